@@ -1,0 +1,153 @@
+//! Input that cannot be used: what was found, where, what would be right.
+
+use serde::{Deserialize, Serialize};
+
+/// Whether a diagnostic stops the work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Severity {
+    /// Stops it (exit code 2).
+    Error,
+    /// Does not stop it.
+    Warning,
+}
+
+/// A place in a named text.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Place {
+    /// File name as the user gave it, or the option of the command line.
+    pub file: String,
+    /// Line, from 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub line: Option<usize>,
+    /// Column, from 1.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub column: Option<usize>,
+    /// Path of the field, as in `bins.north.lots[0].moisture`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub field: Option<String>,
+}
+
+/// One thing wrong with an input.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct Diagnostic {
+    /// Stable code in kebab case, for programs.
+    pub code: String,
+    /// Whether it stops the work.
+    pub severity: Severity,
+    /// What was found, lower case, no full stop, with the value: "moisture of 118 % wet basis".
+    pub found: String,
+    /// What is allowed: "must be above 0 % and below 100 %".
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub allowed: Option<String>,
+    /// The remedy.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub help: Option<String>,
+    /// Where.
+    pub at: Place,
+    /// Other places that matter, each with a word why.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub related: Vec<(Place, String)>,
+}
+
+impl Diagnostic {
+    /// An error with what was found and where.
+    pub fn error(code: &str, found: impl Into<String>, at: Place) -> Self {
+        Self {
+            code: code.into(),
+            severity: Severity::Error,
+            found: found.into(),
+            allowed: None,
+            help: None,
+            at,
+            related: Vec::new(),
+        }
+    }
+
+    /// Turns it into a warning.
+    pub fn as_warning(mut self) -> Self {
+        self.severity = Severity::Warning;
+        self
+    }
+
+    /// Says what is allowed.
+    pub fn allowed(mut self, allowed: impl Into<String>) -> Self {
+        self.allowed = Some(allowed.into());
+        self
+    }
+
+    /// Says what would be right.
+    pub fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// The diagnostic as lines for a terminal, readable without colour.
+    pub fn render(&self) -> String {
+        let word = match self.severity {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+        };
+        let mut out = format!("{word}: {}", self.found);
+        if let Some(allowed) = &self.allowed {
+            out.push_str(&format!(", {allowed}"));
+        }
+        out.push_str(&format!("\n  at {}", self.at.render()));
+        for (place, why) in &self.related {
+            out.push_str(&format!("\n  see {}: {why}", place.render()));
+        }
+        if let Some(help) = &self.help {
+            out.push_str(&format!("\nhint: {help}"));
+        }
+        out
+    }
+}
+
+impl Place {
+    /// A place known only by file.
+    pub fn file(file: impl Into<String>) -> Self {
+        Self { file: file.into(), ..Self::default() }
+    }
+
+    /// A line of a file.
+    pub fn line(file: impl Into<String>, line: usize) -> Self {
+        Self { file: file.into(), line: Some(line), ..Self::default() }
+    }
+
+    fn render(&self) -> String {
+        let mut out = self.file.clone();
+        if let Some(line) = self.line {
+            out.push_str(&format!(", line {line}"));
+        }
+        if let Some(field) = &self.field {
+            out.push_str(&format!(", field {field}"));
+        }
+        out
+    }
+}
+
+/// All that is wrong with an input, collected before anything is refused.
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[serde(transparent)]
+pub struct Diagnostics(pub Vec<Diagnostic>);
+
+impl Diagnostics {
+    /// Adds one.
+    pub fn add(&mut self, diagnostic: Diagnostic) {
+        self.0.push(diagnostic);
+    }
+
+    /// Whether any of them stops the work.
+    pub fn stop(&self) -> bool {
+        self.0.iter().any(|d| d.severity == Severity::Error)
+    }
+}
+
+impl std::fmt::Display for Diagnostics {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let parts: Vec<String> = self.0.iter().map(Diagnostic::render).collect();
+        f.write_str(&parts.join("\n\n"))
+    }
+}
+
+impl std::error::Error for Diagnostics {}

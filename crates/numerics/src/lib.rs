@@ -1,0 +1,17 @@
+//! Numbers for the rest of the workspace: the `Real` trait that lets one text of an equation serve a single value and
+//! eight scenarios at once, elementary functions whose bits do not depend on the processor, roots, monotone
+//! interpolation, quantiles, a seeded random stream and binomial intervals.
+//!
+//! Leaves out linear algebra (the bed needs only a tridiagonal sweep, kept here too) and anything that knows units.
+
+pub mod interval;
+pub mod interpolate;
+pub mod lanes;
+pub mod quantile;
+pub mod random;
+pub mod real;
+pub mod root;
+pub mod tridiagonal;
+
+pub use lanes::{dispatch, InstructionSet, Kernel, WIDTH};
+pub use real::{Mask, Real};

@@ -1,0 +1,1 @@
+//! How long grain keeps: published relations as rates of storage life used.
