@@ -71,7 +71,8 @@ mod tests {
 
     #[test]
     fn renders_with_the_readers_units() {
-        let phrase = Phrase::new("{n} layers of {depth}").count("n", 20).with("depth", Quantity::new(3.048, Kind::Length));
+        let phrase =
+            Phrase::new("{n} layers of {depth}").count("n", 20).with("depth", Quantity::new(3.048, Kind::Length));
         assert_eq!(phrase.render(UnitSystem::Us), "20 layers of 10.0\u{a0}ft");
         assert_eq!(phrase.render(UnitSystem::Si), "20 layers of 3.05\u{a0}m");
     }

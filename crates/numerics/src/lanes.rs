@@ -3,7 +3,7 @@
 //! All three give the same bits as `f64`, lane by lane (tested). A kernel is written once over [`Real`] with
 //! `#[inline(always)]` and called through [`crate::dispatch`], which picks the widest set the processor has.
 
-use crate::real::{Mask, Real, split_bits, SPLIT_OFFSET};
+use crate::real::{Mask, Real, SPLIT_OFFSET, split_bits};
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
 /// Lanes in a group, for every instruction set.
@@ -431,19 +431,13 @@ mod x86 {
         #[inline(always)]
         fn lt(self, other: Self) -> Avx2Mask {
             unsafe {
-                Avx2Mask(
-                    _mm256_cmp_pd::<_CMP_LT_OQ>(self.0, other.0),
-                    _mm256_cmp_pd::<_CMP_LT_OQ>(self.1, other.1),
-                )
+                Avx2Mask(_mm256_cmp_pd::<_CMP_LT_OQ>(self.0, other.0), _mm256_cmp_pd::<_CMP_LT_OQ>(self.1, other.1))
             }
         }
         #[inline(always)]
         fn le(self, other: Self) -> Avx2Mask {
             unsafe {
-                Avx2Mask(
-                    _mm256_cmp_pd::<_CMP_LE_OQ>(self.0, other.0),
-                    _mm256_cmp_pd::<_CMP_LE_OQ>(self.1, other.1),
-                )
+                Avx2Mask(_mm256_cmp_pd::<_CMP_LE_OQ>(self.0, other.0), _mm256_cmp_pd::<_CMP_LE_OQ>(self.1, other.1))
             }
         }
         #[inline(always)]
@@ -510,12 +504,13 @@ mod tests {
                 y.pow(x * R::splat(0.1)),
                 R::select(x.lt(y).and(x.le(R::splat(0.0)).not()), x, y),
             ];
-            outcomes.map(|v| {
-                let mut lanes = [0.0; WIDTH];
-                v.store(&mut lanes);
-                lanes
-            })
-            .to_vec()
+            outcomes
+                .map(|v| {
+                    let mut lanes = [0.0; WIDTH];
+                    v.store(&mut lanes);
+                    lanes
+                })
+                .to_vec()
         }
     }
 
@@ -526,9 +521,8 @@ mod tests {
         for _ in 0..2000 {
             let x: [f64; WIDTH] = std::array::from_fn(|_| (stream.uniform() - 0.5) * 60.0);
             let y: [f64; WIDTH] = std::array::from_fn(|_| stream.uniform() * 50.0 + 1e-9);
-            let single: Vec<Vec<[f64; WIDTH]>> = (0..WIDTH)
-                .map(|i| dispatch(InstructionSet::Baseline, Try(&[x[i]; WIDTH], &[y[i]; WIDTH])))
-                .collect();
+            let single: Vec<Vec<[f64; WIDTH]>> =
+                (0..WIDTH).map(|i| dispatch(InstructionSet::Baseline, Try(&[x[i]; WIDTH], &[y[i]; WIDTH]))).collect();
             for set in InstructionSet::available() {
                 let together = dispatch(set, Try(&x, &y));
                 for (operation, lanes) in together.iter().enumerate() {

@@ -4,8 +4,8 @@
 //!
 //! Leaves out linear algebra (the bed needs only a tridiagonal sweep, kept here too) and anything that knows units.
 
-pub mod interval;
 pub mod interpolate;
+pub mod interval;
 pub mod lanes;
 pub mod quantile;
 pub mod random;
@@ -13,5 +13,5 @@ pub mod real;
 pub mod root;
 pub mod tridiagonal;
 
-pub use lanes::{dispatch, InstructionSet, Kernel, WIDTH};
+pub use lanes::{InstructionSet, Kernel, WIDTH, dispatch};
 pub use real::{Mask, Real};

@@ -154,11 +154,7 @@ impl<R: Real> Isotherm<R> for ModifiedOswin<R> {
         let dry = one - humidity;
         let inverse_c = one / self.c;
         let m = scale * ((humidity / dry).ln() * inverse_c).exp() * R::splat(0.01);
-        Equilibrium {
-            moisture: m,
-            by_humidity: m * inverse_c / (humidity * dry),
-            by_temperature: m * self.b / scale,
-        }
+        Equilibrium { moisture: m, by_humidity: m * inverse_c / (humidity * dry), by_temperature: m * self.b / scale }
     }
 }
 

@@ -52,7 +52,8 @@ impl SorptionHeat {
             line[r] *= 1.0 + 1e-9;
         }
         let mut fit = Self { coefficients: eliminate(normal), misfit: 0.0, temperature };
-        fit.misfit = (5..=40).map(|p| (fit.net(f64::from(p) / 100.0) - net(f64::from(p) / 100.0)).abs()).fold(0.0, f64::max);
+        fit.misfit =
+            (5..=40).map(|p| (fit.net(f64::from(p) / 100.0) - net(f64::from(p) / 100.0)).abs()).fold(0.0, f64::max);
         fit
     }
 
