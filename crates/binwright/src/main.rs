@@ -1,1 +1,70 @@
-fn main() {}
+//! The command line: reads arguments, calls the crates below, writes results to stdout and talk to stderr.
+//!
+//! Leaves out every equation and every JSON shape. Exit codes: 0; 1 when a stated goal is missed; 2 unusable input;
+//! 3 a failure of ours; 130 after an interrupt.
+
+mod args;
+mod commands;
+mod exit;
+mod lookup;
+mod output;
+mod quantities;
+mod table;
+
+use args::{Command, CommandLine};
+use clap::Parser;
+use exit::{Ending, Failure};
+use notice::{Diagnostic, Place};
+use output::Out;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    exit::install_panic_message();
+    let ended = std::panic::catch_unwind(run).unwrap_or(Ending::OurFailure);
+    ExitCode::from(ended.code())
+}
+
+fn run() -> Ending {
+    let line = match CommandLine::try_parse() {
+        Ok(line) => line,
+        Err(error) => return usage(&error),
+    };
+    let mut out = Out::new(line.json, line.units.into());
+    let result = dispatch(&line.command, &mut out).and_then(|ending| out.finish().map(|()| ending));
+    match result {
+        Ok(ending) => ending,
+        Err(failure) => exit::report(failure, line.json),
+    }
+}
+
+fn dispatch(command: &Command, out: &mut Out) -> Result<Ending, Failure> {
+    match command {
+        Command::Survey(args) => commands::survey(args, out),
+        Command::Air(args) => commands::air(args, out),
+        Command::Season(args) => commands::season(args, out),
+        Command::Prove(args) => commands::prove(args, out),
+        Command::Column(args) => commands::column(args, out),
+        Command::Lookup(which) => lookup::run(which, out),
+        Command::Demo(args) => commands::demo(args, out),
+        Command::Schema => commands::schema(out),
+    }
+}
+
+/// Help and version are results; everything else the parser says is unusable input.
+fn usage(error: &clap::Error) -> Ending {
+    use clap::error::ErrorKind::{DisplayHelp, DisplayVersion};
+    if matches!(error.kind(), DisplayHelp | DisplayVersion) {
+        // A closed pipe after `--help | head` is no failure.
+        let _ = error.print();
+        return Ending::Done;
+    }
+    if std::env::args_os().any(|word| word == "--json") {
+        let text = error.to_string();
+        let found = text.lines().next().unwrap_or_default().trim_start_matches("error: ").to_string();
+        let diagnostic = Diagnostic::error("usage", found, Place::file("command line"))
+            .help("`binwright --help` lists the commands, `binwright COMMAND --help` their options");
+        return exit::report(Failure::from(diagnostic), true);
+    }
+    let _ = error.print();
+    Ending::UnusableInput
+}

@@ -1,1 +1,9 @@
-//! Placeholder.
+//! Every JSON shape and its conversion: what a program may rely on.
+//!
+//! Fractions are 0 to 1 (`_wb`, `_db`), temperatures `_c`, everything else SI with the unit in the key. A value that does
+//! not exist is null, never NaN. Every document carries `schema`, `program`, `model` and `remarks`.
+
+pub mod document;
+pub mod lookup;
+
+pub use document::{Document, MODEL, Said, diagnostics_json};

@@ -1,0 +1,299 @@
+//! What can be typed. Quantities are text with a unit and are read later, so that all that is wrong is said at once.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use notice::UnitSystem;
+use std::path::PathBuf;
+
+/// Air and heat for farm grain bins: from a site file and weather records to a proven season.
+///
+/// Results go to stdout, everything else to stderr. Exit codes: 0; 1 a stated goal is missed; 2 unusable input;
+/// 3 a failure of the program; 130 after an interrupt. Quantities are written with their unit: "36 ft", "20 %",
+/// "1 cfm/bu", "60 F".
+#[derive(Debug, Parser)]
+#[command(name = "binwright", version, propagate_version = true, arg_required_else_help = true)]
+pub struct CommandLine {
+    /// Write the result as JSON (always SI)
+    #[arg(long, global = true)]
+    pub json: bool,
+    /// Units of the text shown: us unless told otherwise
+    #[arg(long, global = true, value_enum, default_value = "us")]
+    pub units: Units,
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// Unit systems to choose from.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum Units {
+    /// International units
+    Si,
+    /// United States customary units
+    Us,
+}
+
+impl From<Units> for UnitSystem {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Si => Self::Si,
+            Units::Us => Self::Us,
+        }
+    }
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Check a site file and say it back: capacities, lots, outfits, weather
+    Survey(SiteArgs),
+    /// Fans against the grain: airflow, pressure, power at every fill; also without a site file
+    Air(AirArgs),
+    /// One weather year of every bin: moisture, temperature and storage life used
+    Season(SeasonArgs),
+    /// All weather years: in how many the crop is met, held or failed, and why
+    Prove(ProveArgs),
+    /// One column of grain from a case file, for checks against published beds
+    Column(ColumnArgs),
+    /// A handbook answer with its source
+    #[command(subcommand)]
+    Lookup(Lookup),
+    /// The whole job on the bundled invented site and real weather
+    Demo(DemoArgs),
+    /// The JSON schema of the site file
+    Schema,
+}
+
+/// A site file.
+#[derive(Debug, Args)]
+pub struct SiteArgs {
+    /// Site file (TOML)
+    pub site: PathBuf,
+}
+
+/// Air, with or without a site file.
+#[derive(Debug, Args)]
+pub struct AirArgs {
+    /// Site file (TOML); left out, the bin is described by the options below
+    pub site: Option<PathBuf>,
+    /// Only this bin of the site
+    #[arg(long, requires = "site")]
+    pub bin: Option<String>,
+    /// Bin diameter, "36 ft"
+    #[arg(long, conflicts_with = "site", allow_hyphen_values = true)]
+    pub diameter: Option<String>,
+    /// Depth of grain, "18 ft"
+    #[arg(long, conflicts_with = "site", allow_hyphen_values = true)]
+    pub depth: Option<String>,
+    /// Crop, see `lookup crops`
+    #[arg(long, conflicts_with = "site")]
+    pub crop: Option<String>,
+    /// Airflow wanted, "1 cfm/bu"
+    #[arg(long, conflicts_with = "site", allow_hyphen_values = true)]
+    pub airflow: Option<String>,
+    /// Packing multiplier on the pressure of loose fill; left out, that of the crop
+    #[arg(long, conflicts_with = "site", allow_hyphen_values = true)]
+    pub packing: Option<f64>,
+    /// Elevation above the sea, "700 ft"
+    #[arg(long, conflicts_with = "site", allow_hyphen_values = true)]
+    pub elevation: Option<String>,
+}
+
+/// One weather year.
+#[derive(Debug, Args)]
+pub struct SeasonArgs {
+    /// Site file (TOML)
+    pub site: PathBuf,
+    /// Calendar year of the first load
+    #[arg(long)]
+    pub year: i32,
+    /// Only this bin
+    #[arg(long)]
+    pub bin: Option<String>,
+    /// Hourly series beside the daily ones
+    #[arg(long)]
+    pub hourly: bool,
+}
+
+/// All weather years.
+#[derive(Debug, Args)]
+pub struct ProveArgs {
+    /// Site file (TOML)
+    pub site: PathBuf,
+    /// Only this bin
+    #[arg(long)]
+    pub bin: Option<String>,
+}
+
+/// One column.
+#[derive(Debug, Args)]
+pub struct ColumnArgs {
+    /// Case file (TOML)
+    pub case: PathBuf,
+}
+
+/// The demonstration.
+#[derive(Debug, Args)]
+pub struct DemoArgs {
+    /// Folder for the report
+    #[arg(long)]
+    pub out: Option<PathBuf>,
+}
+
+/// What can be looked up.
+#[derive(Debug, Subcommand)]
+pub enum Lookup {
+    /// State of moist air from dry bulb and one more reading
+    Air(AirLookup),
+    /// Moisture of grain in equilibrium with air, or the humidity over grain
+    Equilibrium(EquilibriumLookup),
+    /// Resistance of grain to airflow
+    Resistance(ResistanceLookup),
+    /// How long grain keeps
+    Storage(StorageLookup),
+    /// Thin-layer drying
+    Drying(DryingLookup),
+    /// Density, heat capacity, conductivity and latent heat of grain
+    Grain(GrainLookup),
+    /// What is known of which crop
+    Crops,
+}
+
+/// Moist air.
+#[derive(Debug, Args)]
+#[command(group = clap::ArgGroup::new("second reading").required(true)
+    .args(["relative_humidity", "wet_bulb", "dew_point", "humidity_ratio"]))]
+pub struct AirLookup {
+    /// Dry-bulb temperature, "20 C" or "68 F"
+    #[arg(long, allow_hyphen_values = true)]
+    pub dry_bulb: String,
+    /// Relative humidity, "50 %"
+    #[arg(long, allow_hyphen_values = true)]
+    pub relative_humidity: Option<String>,
+    /// Wet-bulb temperature
+    #[arg(long, allow_hyphen_values = true)]
+    pub wet_bulb: Option<String>,
+    /// Dew point (frost point below 0.01 °C)
+    #[arg(long, allow_hyphen_values = true)]
+    pub dew_point: Option<String>,
+    /// Humidity ratio, kg water per kg dry air: 0.007, "7 g/kg", "49 gr/lb"
+    #[arg(long, allow_hyphen_values = true)]
+    pub humidity_ratio: Option<String>,
+    /// Barometric pressure, "101.325 kPa"
+    #[arg(long, allow_hyphen_values = true, conflicts_with = "elevation")]
+    pub pressure: Option<String>,
+    /// Elevation above the sea, "310 m": pressure of the standard atmosphere
+    #[arg(long, allow_hyphen_values = true)]
+    pub elevation: Option<String>,
+}
+
+/// Equilibrium.
+#[derive(Debug, Args)]
+#[command(group = clap::ArgGroup::new("known").required(true).args(["relative_humidity", "moisture"]))]
+pub struct EquilibriumLookup {
+    /// Crop, see `lookup crops`
+    #[arg(long)]
+    pub crop: String,
+    /// Temperature of air and grain, "60 F"
+    #[arg(long, allow_hyphen_values = true)]
+    pub air: String,
+    /// Relative humidity of the air, "65 %": gives the moisture
+    #[arg(long, allow_hyphen_values = true)]
+    pub relative_humidity: Option<String>,
+    /// Moisture of the grain, "15 %" wet basis or "17.6 % db": gives the humidity
+    #[arg(long, allow_hyphen_values = true)]
+    pub moisture: Option<String>,
+    /// A published relation by its id; left out, the crop's default
+    #[arg(long)]
+    pub relation: Option<String>,
+}
+
+/// Resistance.
+#[derive(Debug, Args)]
+#[command(group = clap::ArgGroup::new("air speed").required(true).args(["velocity", "airflow"]))]
+pub struct ResistanceLookup {
+    /// Crop, see `lookup crops`
+    #[arg(long)]
+    pub crop: String,
+    /// Superficial velocity, "0.1 m/s" or "20 ft/min"
+    #[arg(long, allow_hyphen_values = true)]
+    pub velocity: Option<String>,
+    /// Depth of grain, "20 ft"
+    #[arg(long, allow_hyphen_values = true)]
+    pub depth: Option<String>,
+    /// Airflow per volume bushel, "1 cfm/bu"; needs the depth
+    #[arg(long, allow_hyphen_values = true, requires = "depth")]
+    pub airflow: Option<String>,
+    /// Multiplier for packing; 1 is loose fill, as published
+    #[arg(long, default_value_t = 1.0, allow_hyphen_values = true)]
+    pub packing: f64,
+    /// Fines by mass, "5 %"
+    #[arg(long, allow_hyphen_values = true)]
+    pub fines: Option<String>,
+}
+
+/// Storage time.
+#[derive(Debug, Args)]
+pub struct StorageLookup {
+    /// Crop, see `lookup crops`
+    #[arg(long)]
+    pub crop: String,
+    /// Moisture, "20 %" wet basis
+    #[arg(long, allow_hyphen_values = true)]
+    pub moisture: String,
+    /// Temperature of the grain, "60 F"
+    #[arg(long, allow_hyphen_values = true)]
+    pub temperature: String,
+    /// Dry-matter loss allowed, "0.5 %", for relations that know it (corn)
+    #[arg(long, allow_hyphen_values = true)]
+    pub loss: Option<String>,
+}
+
+/// Thin-layer drying.
+#[derive(Debug, Args)]
+pub struct DryingLookup {
+    /// Crop, see `lookup crops`
+    #[arg(long)]
+    pub crop: String,
+    /// Moisture at the start, "25 %" wet basis
+    #[arg(long, allow_hyphen_values = true)]
+    pub initial: String,
+    /// Temperature of the drying air, "60 C"
+    #[arg(long, allow_hyphen_values = true)]
+    pub air: String,
+    /// Relative humidity of the drying air, "20 %"
+    #[arg(long, allow_hyphen_values = true)]
+    pub relative_humidity: String,
+    /// Velocity of the drying air, "0.2 m/s", for laws that contain it
+    #[arg(long, allow_hyphen_values = true)]
+    pub velocity: Option<String>,
+    /// Time in that air, "4 h"
+    #[arg(long, allow_hyphen_values = true)]
+    pub time: String,
+    /// A published law by its id (as TL-C1); left out, the crop's own kernel
+    #[arg(long)]
+    pub kinetics: Option<String>,
+}
+
+/// Grain.
+#[derive(Debug, Args)]
+pub struct GrainLookup {
+    /// Crop, see `lookup crops`
+    #[arg(long)]
+    pub crop: String,
+    /// Moisture, "20 %" wet basis
+    #[arg(long, allow_hyphen_values = true)]
+    pub moisture: String,
+    /// Temperature, 20 °C when left out
+    #[arg(long, allow_hyphen_values = true, default_value = "20 C")]
+    pub temperature: String,
+}
+
+#[cfg(test)]
+mod tests {
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_tree_is_sound() {
+        super::CommandLine::command().debug_assert();
+    }
+}

@@ -1,0 +1,1 @@
+//! Quantities typed on the command line. One door: a switch of the parser is a change here alone.
