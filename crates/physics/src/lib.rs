@@ -6,10 +6,13 @@
 //! draws a random number or writes a log.
 
 pub mod air;
+mod cereal_table;
+mod corn_loss;
 pub mod error;
 pub mod isotherm;
 pub mod kinetics;
 pub mod sorption;
 pub mod storability;
+pub mod thin_layer;
 
 pub use error::DomainError;

@@ -62,6 +62,11 @@ impl SorptionHeat {
         self.terms().both(m).1
     }
 
+    /// The coefficients c_1 to c_5, J/kg of water.
+    pub fn coefficients(&self) -> [f64; TERMS] {
+        self.coefficients
+    }
+
     /// The fit, ready for any width of number.
     #[inline(always)]
     pub fn terms<R: Real>(&self) -> SorptionTerms<R> {
@@ -76,16 +81,10 @@ pub struct SorptionTerms<R> {
 }
 
 impl<R: Real> SorptionTerms<R> {
-    /// Terms whose coefficients differ by lane: `pick(lane)` names each lane's heat.
+    /// Terms whose coefficients differ by lane: row j holds coefficient j of each lane.
     #[inline(always)]
-    pub fn gather(pick: impl Fn(usize) -> SorptionHeat) -> Self {
-        let mut c = [R::splat(0.0); TERMS];
-        let heats: Vec<SorptionHeat> = (0..R::LANES).map(pick).collect();
-        for (j, slot) in c.iter_mut().enumerate() {
-            let lanes: Vec<f64> = heats.iter().map(|h| h.coefficients[j]).collect();
-            *slot = R::load(&lanes);
-        }
-        Self { c }
+    pub fn load<const W: usize>(rows: &[[f64; W]; TERMS]) -> Self {
+        Self { c: [R::load(&rows[0]), R::load(&rows[1]), R::load(&rows[2]), R::load(&rows[3]), R::load(&rows[4])] }
     }
 
     /// Γ(M) in J/kg of dry matter and Γ′(M) in J/kg of water.
