@@ -1,1 +1,14 @@
-//! Placeholder.
+//! A case from its first load to its horizon: the programme (filling, drying, cooling, holding), the control's ticks, the
+//! columns that share fan and plenum, and the tallies. Resumable: a run can be advanced to an hour, copied and looked at.
+//!
+//! Knows neither where inputs came from nor what anything costs.
+
+pub mod result;
+pub mod run;
+pub mod spec;
+
+pub use result::{ColumnResult, Daily, Hourly, Phase, SeasonResult};
+pub use run::{Lanes, Record, SeasonRun};
+pub use spec::{
+    BinSpec, CarryOver, CaseSpec, ColumnShare, GrainSpec, HARVEST_WARMTH, HourlyWeather, Load, Programme,
+};

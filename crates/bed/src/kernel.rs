@@ -1,0 +1,307 @@
+//! The layer equations, written once for any width of number.
+//!
+//! Per layer and step of length dt, with R = dry matter / (dry-air flux × dt) in kg of grain per kg of air:
+//!
+//! * water: W_out = W_in + R (M_old − M)
+//! * energy: R (H_old − H(M, T)) = h(T, W_out) − h(T_in, W_in), the leaving air at grain temperature T; linear in T
+//! * exchange: (M − M_old)/(dt s k_s) + drive = 0 with drive = (x − Me) when drying, r (x − (Me − gap)) when wetting, else 0;
+//!   x is the new shell moisture, Me the equilibrium of the air the layer sees, W_in + θ (W_out − W_in) at T
+//! * saturation: the leaving air never passes 100 % humidity; what would is left on the grain.
+//!
+//! The smaller of the exchange residual and the saturation residual rises with x, so one safeguarded Newton iteration finds
+//! the root of both. Temperature follows from the conserved enthalpy whatever x comes out, hence the balances close to
+//! rounding however loosely the root is found.
+
+use crate::block::{Air, Block, Exhaust};
+use crate::params::{Direction, IsothermFamily, LaneParams, Respiration};
+use crate::still;
+use numerics::{Kernel, Mask, Real, WIDTH};
+use physics::air::{
+    MOLAR_MASS_RATIO, SPECIFIC_HEAT_DRY_AIR, SPECIFIC_HEAT_VAPOUR, VAPOUR_ENTHALPY_0C, ZERO_CELSIUS_K, enthalpy,
+    ln_saturation_pressure,
+};
+use physics::isotherm::{
+    Cromarty, HUMIDITY_FLOOR, Isotherm, ModifiedChungPfost, ModifiedHalsey, ModifiedHenderson, ModifiedOswin,
+};
+use physics::sorption::SorptionTerms;
+use physics::storability::{self, StorageLaw};
+
+/// Most Newton steps for a layer; four suffice in ordinary drying, a cold flooded layer may take a dozen.
+const MOST_STEPS: usize = 40;
+/// Newton steps below this change of moisture (d.b.) count as converged; the error left is its square.
+const CONVERGED: f64 = 3e-7;
+/// Largest change of shell moisture in one Newton step.
+const LONGEST_STEP: f64 = 0.05;
+
+/// One stretch of time for a block.
+pub(crate) struct Tick<'a> {
+    pub block: &'a mut Block,
+    pub air: &'a Air,
+    pub exhaust: &'a mut Exhaust,
+}
+
+impl Kernel for Tick<'_> {
+    type Output = ();
+
+    #[inline(always)]
+    fn run<R: Real>(self) {
+        let moves = self.air.flux.iter().zip(&self.air.seconds).any(|(g, s)| g * s > 0.0);
+        let rests = self.air.flux.iter().zip(&self.air.seconds).any(|(g, s)| *g <= 0.0 && *s > 0.0);
+        if rests {
+            still::rest::<R>(self.block, self.air, self.exhaust);
+        }
+        if moves {
+            let c = &self.block.lanes.isotherm;
+            let (a, b, t) = (R::load(&c[0]), R::load(&c[1]), R::load(&c[2]));
+            match self.block.group.family {
+                IsothermFamily::Henderson => {
+                    sweep(self.block, self.air, self.exhaust, ModifiedHenderson { a, b, c: t });
+                }
+                IsothermFamily::ChungPfost => {
+                    sweep(self.block, self.air, self.exhaust, ModifiedChungPfost { a, b, c: t });
+                }
+                IsothermFamily::Halsey => sweep(self.block, self.air, self.exhaust, ModifiedHalsey { a, b, c: t }),
+                IsothermFamily::Oswin => sweep(self.block, self.air, self.exhaust, ModifiedOswin { a, b, c: t }),
+                IsothermFamily::Cromarty => sweep(self.block, self.air, self.exhaust, Cromarty { oil: a }),
+            }
+        }
+    }
+}
+
+/// Constants of eight columns, spread over lanes once a step.
+struct Spread<R> {
+    share: R,
+    limited: R,
+    gap: R,
+    rewetting: R,
+    dry_heat: R,
+    water_heat: R,
+    cap: R,
+    sees: R,
+    sorption: SorptionTerms<R>,
+}
+
+impl<R: Real> Spread<R> {
+    #[inline(always)]
+    fn of(block: &Block) -> Self {
+        let p = &block.lanes;
+        Self {
+            share: R::load(&p.shell_share),
+            limited: R::load(&p.limited),
+            gap: R::load(&p.gap),
+            rewetting: R::load(&p.rewetting),
+            dry_heat: R::load(&p.dry_heat),
+            water_heat: R::load(&p.water_heat),
+            cap: R::load(&p.humidity_cap),
+            sees: R::load(&p.air_sees),
+            sorption: SorptionTerms::load(&block.sorption),
+        }
+    }
+}
+
+/// Rate of an Arrhenius law over lanes, 1/s.
+#[inline(always)]
+pub(crate) fn rate<R: Real>(ln_a: &[f64; WIDTH], b: &[f64; WIDTH], t: R) -> R {
+    (R::load(ln_a) - R::load(b) / (t + R::splat(ZERO_CELSIUS_K))).exp()
+}
+
+/// Shell and core rates at a temperature, 1/s.
+#[inline(always)]
+pub(crate) fn rates<R: Real>(p: &LaneParams, t: R) -> (R, R) {
+    (rate(&p.shell_ln_a, &p.shell_b, t), rate(&p.core_ln_a, &p.core_b, t))
+}
+
+/// Adds to a tally where the mask holds.
+#[inline(always)]
+pub(crate) fn tally<R: Real>(slot: &mut [f64; WIDTH], mask: R::Mask, amount: R) {
+    let old = R::load(slot);
+    R::select(mask, old + amount, old).store(slot);
+}
+
+/// Life used and respiration of one layer over a step. Returns heat (J) and water (kg) per kg of dry matter.
+#[inline(always)]
+pub(crate) fn respire<R: Real>(law: Respiration, m: R, t: R, equivalent: &mut R, seconds: R) -> (R, R) {
+    match law {
+        Respiration::None => (R::splat(0.0), R::splat(0.0)),
+        Respiration::Corn { damage } => {
+            let pace = storability::corn_equivalent_rate(m, t, damage);
+            let lost = storability::corn_loss_rate(*equivalent, pace) * seconds;
+            *equivalent = *equivalent + pace * seconds;
+            (lost * R::splat(storability::RESPIRATION_HEAT), lost * R::splat(storability::RESPIRATION_WATER))
+        }
+    }
+}
+
+/// Fastest of several relations, life per second; zero when there is none.
+#[inline(always)]
+pub(crate) fn fastest<R: Real>(laws: &[StorageLaw], m: R, t: R) -> R {
+    let mut fastest = R::splat(0.0);
+    for law in laws {
+        fastest = fastest.max(law.rate(m, t));
+    }
+    fastest
+}
+
+/// Air on: from the inlet side through all layers.
+#[inline(always)]
+fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Exhaust, isotherm: I) {
+    let zero = R::splat(0.0);
+    let one = R::splat(1.0);
+    let p = Spread::<R>::of(block);
+    let flux = R::load(&air.flux);
+    let seconds = R::load(&air.seconds);
+    let pressure = R::load(&air.pressure);
+    let on = zero.lt(flux).and(zero.lt(seconds));
+    // Resting lanes compute along with harmless numbers; nothing of them is kept.
+    let dt = R::select(on, seconds, one);
+    let passed = R::select(on, flux * seconds, one);
+    let per_air = one / passed;
+    let epsilon = R::splat(MOLAR_MASS_RATIO);
+    let (hv0, cv, ca) = (R::splat(VAPOUR_ENTHALPY_0C), R::splat(SPECIFIC_HEAT_VAPOUR), R::splat(SPECIFIC_HEAT_DRY_AIR));
+
+    let mut t_air = R::load(&air.temperature);
+    let mut w_air = R::load(&air.humidity_ratio);
+    let (t_inlet, w_inlet) = (t_air, w_air);
+    let mut respired_heat = zero;
+    let mut respired_water = zero;
+    let (mut t_low, mut t_high) = (R::load(&block.tally.t_low), R::load(&block.tally.t_high));
+    let (mut h_low, mut h_high) = (R::load(&block.tally.h_low), R::load(&block.tally.h_high));
+    let (mut m_low, mut m_high) = (R::load(&block.tally.m_low), R::load(&block.tally.m_high));
+
+    let layers = block.group.layers;
+    for step in 0..layers {
+        let layer = match block.group.direction {
+            Direction::Up => step,
+            Direction::Down => layers - 1 - step,
+        };
+        let at = layer * WIDTH;
+        let dry = R::load(&block.state.dry[at..]);
+        let shell = R::load(&block.state.shell[at..]);
+        let core = R::load(&block.state.core[at..]);
+        let t_old = R::load(&block.state.temperature[at..]);
+        let h_old = R::load(&block.state.enthalpy[at..]);
+        let mut equivalent = R::load(&block.state.equivalent[at..]);
+        let filled = on.and(zero.lt(dry));
+
+        let ratio = dry * per_air;
+        let moisture_before = p.share * shell + (one - p.share) * core;
+        let (heat, water) = respire(block.group.respiration, moisture_before, t_old, &mut equivalent, dt);
+        let m_old = moisture_before + water;
+        let h_start = h_old + heat;
+
+        // The core follows the shell linearly within the step, so mean moisture is α + β x.
+        let (k_shell, k_core) = rates(&block.lanes, t_old);
+        let pull = dt * k_core;
+        let keep = one / (one + pull);
+        let alpha = (one - p.share) * core * keep;
+        let beta = p.share + (one - p.share) * pull * keep;
+        let slowness = p.limited / (dt * p.share * k_shell);
+
+        let h_in = enthalpy(t_air, w_air);
+        // The air cannot give more water than it has.
+        let x_top = (m_old + R::splat(0.999) * w_air / ratio.max(R::splat(1e-9)) - alpha) / beta;
+        let mut x = shell.min(x_top);
+        let mut humidity = zero;
+        let mut open = filled;
+        for _ in 0..MOST_STEPS {
+            let m = alpha + beta * x;
+            let given = ratio * (m_old - m);
+            let w_out = w_air + given;
+            let (bound, bound_slope) = p.sorption.both(m);
+            let capacity = ca + cv * w_out + ratio * (p.dry_heat + p.water_heat * m);
+            let inverse = one / capacity;
+            let t = (h_in - w_out * hv0 + ratio * (h_start + bound)) * inverse;
+            let t_slope = ratio * (hv0 + bound_slope + t * (cv - p.water_heat)) * inverse;
+            let (ln_ps, ps_slope) = ln_saturation_pressure(t);
+            let ps_inverse = (-ln_ps).exp();
+
+            let w_seen = w_air + p.sees * given;
+            let seen_sum = epsilon + w_seen;
+            let phi = pressure * w_seen / seen_sum * ps_inverse;
+            let low = R::splat(HUMIDITY_FLOOR);
+            let held = phi.clamp(low, p.cap);
+            let free = low.lt(phi).and(phi.lt(p.cap));
+            let phi_slope = -(phi * (p.sees * ratio * epsilon / (w_seen * seen_sum) + ps_slope * t_slope));
+            let e = isotherm.equilibrium(held, t);
+            let me_slope = e.by_temperature * t_slope + R::select(free, e.by_humidity * phi_slope, zero);
+
+            let over = x - e.moisture;
+            let under = over + p.gap;
+            let drying = zero.lt(over);
+            let wetting = under.lt(zero);
+            let drive = R::select(drying, over, R::select(wetting, p.rewetting * under, zero));
+            let pace = R::select(drying, one, R::select(wetting, p.rewetting, zero));
+            let exchange = (m - m_old) * slowness + drive;
+            let exchange_slope = beta * slowness + pace * (one - beta * me_slope);
+
+            let out_sum = epsilon + w_out;
+            humidity = pressure * w_out / out_sum * ps_inverse;
+            let saturation = R::splat(0.1) * (one - humidity);
+            let saturation_slope =
+                R::splat(0.1) * beta * humidity * (ratio * epsilon / (w_out * out_sum) + ps_slope * t_slope);
+
+            let flooded = saturation.lt(exchange);
+            let residual = R::select(flooded, saturation, exchange);
+            // A flat residual (inside the gap) means the layer stays as it is.
+            let slope = R::select(flooded, saturation_slope, exchange_slope).max(R::splat(1e-9));
+            let longest = R::splat(LONGEST_STEP);
+            let change = (residual / slope).clamp(-longest, longest);
+            let next = (x - change).clamp(R::splat(1e-4), x_top);
+            let moved = (next - x).abs();
+            x = R::select(open, next, x);
+            open = open.and(R::splat(CONVERGED).lt(moved));
+            if !open.any() {
+                break;
+            }
+        }
+
+        let m = alpha + beta * x;
+        let w_out = w_air + ratio * (m_old - m);
+        let (bound, _) = p.sorption.both(m);
+        let capacity = ca + cv * w_out + ratio * (p.dry_heat + p.water_heat * m);
+        let t = (h_in - w_out * hv0 + ratio * (h_start + bound)) / capacity;
+        let h_new = (p.dry_heat + p.water_heat * m) * t - bound;
+        let core_new = (core + pull * x) * keep;
+
+        let life = dt * fastest(&block.group.published, m, t);
+        let strict = dt * fastest(&block.group.strict, m, t);
+        let published_old = R::load(&block.state.published[at..]);
+        let strict_old = R::load(&block.state.strict[at..]);
+        R::select(filled, published_old + life, published_old).store(&mut block.state.published[at..]);
+        R::select(filled, strict_old + strict, strict_old).store(&mut block.state.strict[at..]);
+        let equivalent_old = R::load(&block.state.equivalent[at..]);
+        R::select(filled, equivalent, equivalent_old).store(&mut block.state.equivalent[at..]);
+        R::select(filled, x, shell).store(&mut block.state.shell[at..]);
+        R::select(filled, core_new, core).store(&mut block.state.core[at..]);
+        R::select(filled, h_new, h_old).store(&mut block.state.enthalpy[at..]);
+        R::select(filled, t, t_old).store(&mut block.state.temperature[at..]);
+        respired_heat = respired_heat + R::select(filled, dry * heat, zero);
+        respired_water = respired_water + R::select(filled, dry * water, zero);
+
+        t_low = R::select(filled, t_low.min(t), t_low);
+        t_high = R::select(filled, t_high.max(t), t_high);
+        h_low = R::select(filled, h_low.min(humidity), h_low);
+        h_high = R::select(filled, h_high.max(humidity), h_high);
+        m_low = R::select(filled, m_low.min(m), m_low);
+        m_high = R::select(filled, m_high.max(m), m_high);
+        t_air = R::select(filled, t, t_air);
+        w_air = R::select(filled, w_out, w_air);
+    }
+
+    t_low.store(&mut block.tally.t_low);
+    t_high.store(&mut block.tally.t_high);
+    h_low.store(&mut block.tally.h_low);
+    h_high.store(&mut block.tally.h_high);
+    m_low.store(&mut block.tally.m_low);
+    m_high.store(&mut block.tally.m_high);
+    let water = passed * (w_air - w_inlet);
+    let energy = passed * (enthalpy(t_air, w_air) - enthalpy(t_inlet, w_inlet));
+    tally(&mut block.tally.water_to_air, on, water);
+    tally(&mut block.tally.water_moved, on, water.abs());
+    tally(&mut block.tally.energy_to_air, on, energy);
+    tally(&mut block.tally.energy_moved, on, energy.abs());
+    tally(&mut block.tally.respired_energy, on, respired_heat);
+    tally(&mut block.tally.respired_water, on, respired_water);
+    R::select(on, t_air, R::load(&exhaust.temperature)).store(&mut exhaust.temperature);
+    R::select(on, w_air, R::load(&exhaust.humidity_ratio)).store(&mut exhaust.humidity_ratio);
+}
