@@ -7,10 +7,14 @@
 
 pub mod air;
 mod cereal_table;
+pub mod combustion;
 mod corn_loss;
 pub mod error;
+pub mod grain;
 pub mod isotherm;
 pub mod kinetics;
+pub mod perforated;
+pub mod resistance;
 pub mod sorption;
 pub mod storability;
 pub mod thin_layer;
