@@ -16,6 +16,7 @@ pub mod kinetics;
 pub mod perforated;
 pub mod resistance;
 pub mod sorption;
+pub mod states;
 pub mod storability;
 pub mod thin_layer;
 
