@@ -1,0 +1,1 @@
+//! The compiled working point.
