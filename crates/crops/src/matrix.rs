@@ -1,0 +1,104 @@
+//! Fills the capability matrix of a crop from its rows, and says what was borrowed or is weak.
+
+use crate::capability::{Capability, Confidence, Need};
+use crate::{crop::Crop, evidence::Evidence, kinetics::Production};
+use notice::{Phrase, Remark};
+
+impl Crop {
+    /// Returns the five cells of the matrix.
+    pub fn capability(&self) -> Vec<Capability> {
+        Need::ALL
+            .into_iter()
+            .map(|need| {
+                let (confidence, says) = self.cell(need).unwrap_or((Confidence::Missing, "not recorded".into()));
+                Capability { need, confidence, says }
+            })
+            .collect()
+    }
+
+    fn cell(&self, need: Need) -> Option<(Confidence, String)> {
+        match need {
+            Need::Equilibrium => {
+                let set = self.isotherm(None).ok()?;
+                let says = format!("{} of {} sets", set.id, self.isotherms.len());
+                let generic = set.use_as == crate::SetUse::Fallback;
+                let own = Confidence::of(set.evidence.status(), set.evidence.lent_from.is_some());
+                Some((if generic { Confidence::Low } else { own }, says))
+            }
+            Need::Resistance => {
+                let row = self.resistance(None).ok()?;
+                Some((row.confidence, row.id.clone()))
+            }
+            Need::Kinetics => match &self.kinetics.as_ref()?.production {
+                Production::Fitted(fit) => Some((
+                    Confidence::of(fit.evidence.status(), fit.evidence.lent_from.is_some()),
+                    format!("fitted to {}", fit.fitted_to),
+                )),
+                Production::Bounds { slow, fast } => {
+                    Some((Confidence::Low, format!("bounded by {} and {}", slow.fitted_to, fast.fitted_to)))
+                }
+            },
+            Need::Storability => {
+                let rows = &self.storage.strict;
+                let confidence = rows.iter().map(|row| row.confidence).max()?;
+                let judges: Vec<&str> = rows.iter().map(|row| row.judges.as_str()).collect();
+                Some((confidence, judges.join("; ")))
+            }
+            Need::Heat => {
+                self.bulk_density(0.15).ok()?;
+                let line = self.specific_heat.first()?;
+                let lent = line.evidence.lent_from.is_some();
+                let says = line.evidence.lent_from.as_ref().map_or("own lines".into(), |from| format!("from {from}"));
+                Some((Confidence::of(line.evidence.status(), lent), says))
+            }
+        }
+    }
+
+    /// Returns what has to be said with results of a computation that uses the default rows for some needs: whatever was
+    /// borrowed from another crop, and relations given only as a range.
+    pub fn remarks(&self, needs: &[Need]) -> Vec<Remark> {
+        let mut remarks = Vec::new();
+        for need in needs {
+            for (what, evidence) in self.default_rows(*need) {
+                let Some(from) = &evidence.lent_from else { continue };
+                let says = Phrase::new("{what} of {crop} is borrowed from {from}")
+                    .text("what", what)
+                    .text("crop", &self.name)
+                    .text("from", from);
+                remarks.push(Remark::new("crop-row-borrowed", says).from_source(evidence.source.clone()));
+            }
+            if let (Need::Kinetics, Some(Production::Bounds { slow, fast })) =
+                (need, self.kinetics.as_ref().map(|k| &k.production))
+            {
+                let says = Phrase::new("no drying law of {crop} is recorded: bounded by {slow} and {fast}")
+                    .text("crop", &self.name)
+                    .text("slow", &slow.fitted_to)
+                    .text("fast", &fast.fitted_to);
+                remarks.push(Remark::new("crop-kinetics-bounded", says));
+            }
+            if *need == Need::Storability && !self.storage.is_judged() {
+                let says =
+                    Phrase::new("storage of {crop} is not judged: no relation is recorded").text("crop", &self.name);
+                remarks.push(Remark::new("crop-storage-not-judged", says));
+            }
+        }
+        remarks
+    }
+
+    fn default_rows(&self, need: Need) -> Vec<(&'static str, &Evidence)> {
+        match need {
+            Need::Equilibrium => self.isotherm(None).iter().map(|set| ("equilibrium", &set.evidence)).collect(),
+            Need::Resistance => self.resistance(None).iter().map(|row| ("resistance", &row.evidence)).collect(),
+            Need::Kinetics => match self.kinetics.as_ref().map(|k| &k.production) {
+                Some(Production::Fitted(fit)) => vec![("drying rate", &fit.evidence)],
+                _ => Vec::new(),
+            },
+            Need::Storability => self.storage.strict.iter().map(|row| ("storability", &row.evidence)).collect(),
+            Need::Heat => [("bulk density", &self.bulk_density), ("specific heat", &self.specific_heat)]
+                .into_iter()
+                .chain([("conductivity", &self.conductivity)])
+                .filter_map(|(what, lines)| Some((what, &lines.first()?.evidence)))
+                .collect(),
+        }
+    }
+}

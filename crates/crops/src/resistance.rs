@@ -1,0 +1,24 @@
+//! Resistance of a crop to airflow: the constants of the logarithmic law.
+
+use crate::{capability::Confidence, evidence::Evidence};
+use notice::Range;
+use physics::resistance::LogLaw;
+
+/// One row of constants: pressure gradient = a Q² / ln(1 + b Q), Q the superficial velocity.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ResistanceRow {
+    /// Name of the row.
+    pub id: String,
+    /// The material as its publication names it.
+    pub material: String,
+    /// The constants.
+    pub law: LogLaw,
+    /// Velocities of the data, m/s.
+    pub velocity: Range,
+    /// A row for very low airflow, which need not join the main row: used only when asked for by name, with packing 1.
+    pub low_airflow: bool,
+    /// How well it is known.
+    pub confidence: Confidence,
+    /// What stands behind it.
+    pub evidence: Evidence,
+}
