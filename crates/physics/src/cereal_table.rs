@@ -19,6 +19,8 @@ const ROWS: usize = 17;
 const COLUMNS: usize = 6;
 
 /// ln(days); rows 14 to 30 % wet basis, columns 30 to 80 °F.
+// The logarithms of 2 and 10 days stand among their neighbours as digits.
+#[allow(clippy::approx_constant)]
 #[rustfmt::skip]
 static LOG_DAYS: [[f64; COLUMNS]; ROWS] = [
     [8.0709060887878188, 7.3777589082278725, 6.6846117276679271, 5.9914645471079817, 5.2983173665480363, 4.9416424226093039], // 14 %

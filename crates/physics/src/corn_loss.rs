@@ -9,8 +9,8 @@ pub const RESPIRATION_WATER: f64 = 0.600;
 /// Carbon dioxide formed by respiration, kg per kg of dry matter lost (glucose; computed).
 pub const RESPIRATION_CARBON_DIOXIDE: f64 = 1.467;
 
-/// Moisture the multiplier was fitted for, percent dry basis (13.0 to 35.1 % wet basis).
-pub(crate) const MOISTURE_PERCENT_DB: (f64, f64) = (15.0, 54.0);
+/// Moisture the multiplier was fitted for, percent dry basis (13 to 35.1 % wet basis).
+pub(crate) const MOISTURE_PERCENT_DB: (f64, f64) = (1300.0 / 87.0, 54.0);
 /// Share of damaged kernels above which storage time was found constant.
 const DAMAGE_CAP: f64 = 0.40;
 /// Temperature multiplier of the cold branch at 60 °F, where the warm branch takes over.
@@ -64,7 +64,7 @@ fn damage_multiplier<R: Real>(damage: R) -> R {
 /// | D | `damage`: mechanically damaged kernels | mass fraction here, percent in the equation |
 ///
 /// # Validity
-/// Md 15 to 54 %; held at the ends (15 % is cautious for drier corn). Damage 0 to 40 %, constant above (Ng et al. 1998).
+/// Md about 15 to 54 % (13 to 35 % wet basis); held at the ends, which is cautious for drier corn and not for wetter. Damage 0 to 40 %, constant above (Ng et al. 1998).
 /// Two defects of the published warm branch are mended so that warmer corn never keeps longer: just above 60 °F the time is
 /// not let rise over that at 60 °F (wet corn, up to 8 %), and above 100 °F, where the second term would grow, the whole
 /// follows the first term. Neither touches a value of the published table.

@@ -318,8 +318,8 @@ mod tests {
     /// Values worked out in the reference from the same equations: local exponents, packing by density, fines, Ergun.
     #[test]
     fn stated_values() {
-        for (q, n) in [(0.01, 1.12), (0.05, 1.35), (0.10, 1.46)] {
-            assert!((CORN.exponent(q) - n as f64).abs() < 0.006, "{q}: {}", CORN.exponent(q));
+        for (q, n) in [(0.01, 1.12), (0.05, 1.35), (0.10, 1.46f64)] {
+            assert!((CORN.exponent(q) - n).abs() < 0.006, "{q}: {}", CORN.exponent(q));
         }
         // e0 = 0.40: +2 % 1.12-1.14, +5 % 1.33-1.39, +6 % 1.41-1.49, +7 % 1.49-1.60, +9 % 1.68-1.84.
         for (more, low, high) in

@@ -115,8 +115,9 @@ fn eliminate(mut a: [[f64; TERMS + 1]; TERMS]) -> [f64; TERMS] {
         a.swap(i, best);
         for r in i + 1..TERMS {
             let factor = a[r][i] / a[i][i];
-            for c in i..=TERMS {
-                a[r][c] -= factor * a[i][c];
+            let pivot = a[i];
+            for (cell, above) in a[r].iter_mut().zip(pivot).skip(i) {
+                *cell -= factor * above;
             }
         }
     }

@@ -125,7 +125,7 @@ impl StorageLaw {
     pub fn range(&self) -> StorageRange {
         let (moisture_wb, temperature) = match *self {
             // Temperatures: the published table (40 to 80 °F), and 30 °F where the extension table agrees within 7 %.
-            Self::CornDryMatterLoss { .. } => (Range::new(15.0 / 115.0, 54.0 / 154.0), Range::new(-1.1, 26.7)),
+            Self::CornDryMatterLoss { .. } => (Range::new(0.13, 54.0 / 154.0), Range::new(-1.1, 26.7)),
             Self::CerealTable { moisture_shift } => {
                 (Range::new(0.14 - moisture_shift, 0.30 - moisture_shift), Range::new(-1.12, 26.68))
             }
@@ -142,7 +142,7 @@ impl StorageLaw {
     pub fn source(&self) -> Source {
         match self {
             Self::CornDryMatterLoss { .. } => Source::new(
-                "Steele, Saul & Hukill 1969; Thompson 1972; ASAE D535 (30 table cells reproduced within 0.6 d or 0.4 %)",
+                "Steele, Saul & Hukill 1969; Thompson 1972; ASAE D535 (30 table cells reproduced within 1 d or 1 %)",
                 Status::Verified,
             ),
             Self::CerealTable { moisture_shift } if *moisture_shift == 0.0 => Source::new(
