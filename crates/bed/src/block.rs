@@ -5,6 +5,7 @@ use crate::kernel::Tick;
 use crate::params::{ColumnParams, GroupParams, LaneParams};
 use numerics::{InstructionSet, WIDTH, dispatch};
 use physics::sorption::SorptionTerms;
+use physics::storability::{ReadyStorageLaw, StorageLaw};
 
 /// The air that enters eight columns during one stretch of time. A lane with `seconds` zero rests.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -141,6 +142,8 @@ impl Tally {
 pub struct Block {
     pub(crate) group: GroupParams,
     pub(crate) lanes: LaneParams,
+    pub(crate) published: Vec<ReadyStorageLaw>,
+    pub(crate) strict: Vec<ReadyStorageLaw>,
     pub(crate) sorption: [[f64; WIDTH]; 5],
     pub(crate) state: State,
     pub(crate) tally: Tally,
@@ -161,6 +164,8 @@ impl Block {
         let zeros = || vec![0.0; size];
         let mut block = Self {
             lanes: LaneParams::filled_with(column),
+            published: group.published.iter().map(StorageLaw::ready).collect(),
+            strict: group.strict.iter().map(StorageLaw::ready).collect(),
             sorption: [[0.0; WIDTH]; 5],
             state: State {
                 dry: zeros(),

@@ -8,8 +8,8 @@
 //!   x is the new shell moisture, Me the equilibrium of the air the layer sees, W_in + θ (W_out − W_in) at T
 //! * saturation: the leaving air never passes 100 % humidity; what would is left on the grain.
 //!
-//! The smaller of the exchange residual and the saturation residual rises with x, so one safeguarded Newton iteration finds
-//! the root of both. Temperature follows from the conserved enthalpy whatever x comes out, hence the balances close to
+//! Both residuals rise with x and the larger of their roots is the answer, so one safeguarded Newton iteration, stepping to
+//! the larger of the two estimates, finds it. Temperature follows from the conserved enthalpy whatever x comes out, hence the balances close to
 //! rounding however loosely the root is found.
 
 use crate::block::{Air, Block, Exhaust};
@@ -24,7 +24,7 @@ use physics::isotherm::{
     Cromarty, HUMIDITY_FLOOR, Isotherm, ModifiedChungPfost, ModifiedHalsey, ModifiedHenderson, ModifiedOswin,
 };
 use physics::sorption::SorptionTerms;
-use physics::storability::{self, StorageLaw};
+use physics::storability::{self, ReadyStorageLaw};
 
 /// Most Newton steps for a layer; four suffice in ordinary drying, a cold flooded layer may take a dozen.
 const MOST_STEPS: usize = 40;
@@ -124,7 +124,7 @@ pub(crate) fn respire<R: Real>(law: Respiration, m: R, t: R, equivalent: &mut R,
     match law {
         Respiration::None => (R::splat(0.0), R::splat(0.0)),
         Respiration::Corn { damage } => {
-            let pace = storability::corn_equivalent_rate(m, t, damage);
+            let pace = storability::corn_equivalent_rate(m, t, R::splat(damage));
             let lost = storability::corn_loss_rate(*equivalent, pace) * seconds;
             *equivalent = *equivalent + pace * seconds;
             (lost * R::splat(storability::RESPIRATION_HEAT), lost * R::splat(storability::RESPIRATION_WATER))
@@ -134,7 +134,7 @@ pub(crate) fn respire<R: Real>(law: Respiration, m: R, t: R, equivalent: &mut R,
 
 /// Fastest of several relations, life per second; zero when there is none.
 #[inline(always)]
-pub(crate) fn fastest<R: Real>(laws: &[StorageLaw], m: R, t: R) -> R {
+pub(crate) fn fastest<R: Real>(laws: &[ReadyStorageLaw], m: R, t: R) -> R {
     let mut fastest = R::splat(0.0);
     for law in laws {
         fastest = fastest.max(law.rate(m, t));
@@ -236,16 +236,16 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
 
             let out_sum = epsilon + w_out;
             humidity = pressure * w_out / out_sum * ps_inverse;
-            let saturation = R::splat(0.1) * (one - humidity);
-            let saturation_slope =
-                R::splat(0.1) * beta * humidity * (ratio * epsilon / (w_out * out_sum) + ps_slope * t_slope);
+            let saturation = one - humidity;
+            let saturation_slope = beta * humidity * (ratio * epsilon / (w_out * out_sum) + ps_slope * t_slope);
 
-            let flooded = saturation.lt(exchange);
-            let residual = R::select(flooded, saturation, exchange);
-            // A flat residual (inside the gap) means the layer stays as it is.
-            let slope = R::select(flooded, saturation_slope, exchange_slope).max(R::splat(1e-9));
+            // Newton's estimate of either root; the larger moisture is the one that holds. A flat exchange (inside the gap)
+            // has residual zero and leaves the layer as it is.
+            let tiny = R::splat(1e-12);
             let longest = R::splat(LONGEST_STEP);
-            let change = (residual / slope).clamp(-longest, longest);
+            let to_exchange = exchange / exchange_slope.max(tiny);
+            let to_saturation = saturation / saturation_slope.max(tiny);
+            let change = to_exchange.min(to_saturation).clamp(-longest, longest);
             let next = (x - change).clamp(R::splat(1e-4), x_top);
             let moved = (next - x).abs();
             x = R::select(open, next, x);
@@ -263,8 +263,8 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
         let h_new = (p.dry_heat + p.water_heat * m) * t - bound;
         let core_new = (core + pull * x) * keep;
 
-        let life = dt * fastest(&block.group.published, m, t);
-        let strict = dt * fastest(&block.group.strict, m, t);
+        let life = dt * fastest(&block.published, m, t);
+        let strict = dt * fastest(&block.strict, m, t);
         let published_old = R::load(&block.state.published[at..]);
         let strict_old = R::load(&block.state.strict[at..]);
         R::select(filled, published_old + life, published_old).store(&mut block.state.published[at..]);

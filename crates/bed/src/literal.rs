@@ -4,8 +4,7 @@
 //! it, and the root is found by bisection. Slow and plain on purpose: it is what the kernel is checked against.
 
 use physics::air::{
-    SPECIFIC_HEAT_DRY_AIR, SPECIFIC_HEAT_VAPOUR, VAPOUR_ENTHALPY_0C, enthalpy, saturation_pressure,
-    vapour_pressure,
+    SPECIFIC_HEAT_DRY_AIR, SPECIFIC_HEAT_VAPOUR, VAPOUR_ENTHALPY_0C, enthalpy, saturation_pressure, vapour_pressure,
 };
 use physics::isotherm::{HUMIDITY_FLOOR, IsothermForm};
 use physics::sorption::SorptionHeat;
@@ -131,8 +130,7 @@ impl LiteralColumn {
             (t_air, w_air) = (t, w);
         }
         self.water_to_air += passed * (w_air - inlet.humidity_ratio);
-        self.energy_to_air +=
-            passed * (enthalpy(t_air, w_air) - enthalpy(inlet.temperature, inlet.humidity_ratio));
+        self.energy_to_air += passed * (enthalpy(t_air, w_air) - enthalpy(inlet.temperature, inlet.humidity_ratio));
         (t_air, w_air)
     }
 }

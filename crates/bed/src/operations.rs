@@ -202,8 +202,7 @@ impl Block {
         }
         let mut taken: Option<Parcel> = None;
         let mut left = dry_matter.min(held);
-        let order: Vec<usize> =
-            if from_top { (0..self.slots()).rev().collect() } else { (0..self.slots()).collect() };
+        let order: Vec<usize> = if from_top { (0..self.slots()).rev().collect() } else { (0..self.slots()).collect() };
         for i in order {
             let here = self.get(lane, i);
             if here.dry_matter <= 0.0 || left <= 0.0 {
@@ -230,8 +229,7 @@ impl Block {
 
     /// Moves layers down over empty slots at the floor.
     fn sink(&mut self, lane: usize) {
-        let kept: Vec<Parcel> =
-            (0..self.slots()).map(|i| self.get(lane, i)).filter(|p| p.dry_matter > 0.0).collect();
+        let kept: Vec<Parcel> = (0..self.slots()).map(|i| self.get(lane, i)).filter(|p| p.dry_matter > 0.0).collect();
         for i in 0..self.slots() {
             match kept.get(i) {
                 Some(parcel) => self.put(lane, i, parcel),

@@ -99,9 +99,9 @@ pub(crate) fn rest<R: Real>(block: &mut Block, air: &Air, exhaust: &mut Exhaust)
         to_wall = to_wall + R::select(filled, wall * dry * inverse_density * dt * (t - outside), zero);
         let published = R::load(&block.state.published[at..]);
         let strict = R::load(&block.state.strict[at..]);
-        let life = published + dt * fastest(&block.group.published, m, t);
+        let life = published + dt * fastest(&block.published, m, t);
         R::select(filled, life, published).store(&mut block.state.published[at..]);
-        let life = strict + dt * fastest(&block.group.strict, m, t);
+        let life = strict + dt * fastest(&block.strict, m, t);
         R::select(filled, life, strict).store(&mut block.state.strict[at..]);
         t_low = R::select(filled, t_low.min(t), t_low);
         t_high = R::select(filled, t_high.max(t), t_high);
