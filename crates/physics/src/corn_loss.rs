@@ -66,7 +66,7 @@ fn damage_multiplier<R: Real>(damage: R) -> R {
 /// # Validity
 /// Md about 15 to 54 % (13 to 35 % wet basis); held at the ends, which is cautious for drier corn and not for wetter. Damage 0 to 40 %, constant above (Ng et al. 1998).
 /// Two defects of the published warm branch are mended so that warmer corn never keeps longer: just above 60 °F the time is
-/// not let rise over that at 60 °F (wet corn, up to 8 %), and above 100 °F, where the second term would grow, the whole
+/// not let rise over that at 60 °F (wet corn, up to 9 %), and above 100 °F, where the second term would grow, the whole
 /// follows the first term. Neither touches a value of the published table.
 ///
 /// # Source

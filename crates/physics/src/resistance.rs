@@ -266,6 +266,18 @@ impl BedResistance {
     pub fn static_pressure(&self, specific_airflow: f64, depth: f64) -> f64 {
         self.gradient(specific_airflow * depth) * depth
     }
+
+    /// Returns [`BedResistance::gradient`] for untrusted numbers.
+    ///
+    /// # Errors
+    /// [`DomainError`] for a velocity outside 0 to 100 m/s, a fines fraction outside 0 to 1, or a multiplier that is not
+    /// positive and finite.
+    pub fn checked_gradient(&self, velocity: f64) -> Result<f64, DomainError> {
+        DomainError::check("air velocity", velocity, 0.0, 100.0, "m/s")?;
+        DomainError::check("fines", self.fines, 0.0, 1.0, "1")?;
+        DomainError::check("resistance multiplier", self.multiplier, f64::MIN_POSITIVE, 1e6, "1")?;
+        Ok(self.gradient(velocity))
+    }
 }
 
 #[cfg(test)]
@@ -347,5 +359,7 @@ mod tests {
         assert!(Packing::Factor(0.0).multiplier().is_err());
         let solid = Packing::BulkDensity { actual: 1300.0, reference: 720.0, kernel: 1260.0, viscous_share: 1.0 };
         assert!(solid.multiplier().is_err());
+        let bed = BedResistance { law: CORN, multiplier: 1.5, fines: 0.0 };
+        assert!(bed.checked_gradient(f64::NAN).is_err() && bed.checked_gradient(0.1).is_ok());
     }
 }
