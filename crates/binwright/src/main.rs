@@ -60,7 +60,9 @@ fn usage(error: &clap::Error) -> Ending {
     }
     if std::env::args_os().any(|word| word == "--json") {
         let text = error.to_string();
-        let found = text.lines().next().unwrap_or_default().trim_start_matches("error: ").to_string();
+        let said = text.lines().map(str::trim).take_while(|line| !line.starts_with("Usage:"));
+        let said: Vec<&str> = said.filter(|line| !line.is_empty()).collect();
+        let found = said.join(" ").trim_start_matches("error: ").to_string();
         let diagnostic = Diagnostic::error("usage", found, Place::file("command line"))
             .help("`binwright --help` lists the commands, `binwright COMMAND --help` their options");
         return exit::report(Failure::from(diagnostic), true);

@@ -1,6 +1,6 @@
 //! The handbook answers.
 
-use notice::{Source, Status};
+use notice::Status;
 use serde::Serialize;
 
 /// `lookup air`.
@@ -14,14 +14,22 @@ pub struct AirState {
     pub dew_point_c: Option<f64>,
     /// Relative humidity, fraction; over ice below 0.01 °C.
     pub relative_humidity: f64,
+    /// Relative humidity over liquid water at any temperature, fraction: the convention of weather files.
+    pub relative_humidity_over_water: f64,
     /// Humidity ratio, kg/kg dry air.
     pub humidity_ratio: f64,
     /// Enthalpy, J/kg dry air, dry air and liquid water at 0 °C as datum.
     pub enthalpy_j_kg: f64,
     /// Specific volume, m³/kg dry air.
     pub specific_volume_m3_kg: f64,
+    /// Density of the mixture, kg/m³.
+    pub density_kg_m3: f64,
     /// Barometric pressure used, Pa.
     pub pressure_pa: f64,
+    /// Where the equations come from.
+    pub source: String,
+    /// How well they are confirmed.
+    pub source_status: Status,
 }
 
 /// The lowest and highest answer among the published sets of a crop.
@@ -33,28 +41,25 @@ pub struct Spread {
     pub high: f64,
 }
 
-/// Where a figure comes from.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Evidence {
-    /// Citation.
-    pub citation: String,
-    /// How well the figure taken from it is confirmed.
-    pub status: Status,
+/// Which of moisture and humidity was asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Asked {
+    /// Moisture, from the humidity of the air.
+    Moisture,
+    /// Humidity, from the moisture of the grain.
+    Humidity,
 }
 
-impl From<&Source> for Evidence {
-    fn from(source: &Source) -> Self {
-        Self { citation: source.citation.clone(), status: source.status }
-    }
-}
-
-/// `lookup equilibrium`. Which of moisture and humidity was asked for is seen from the question.
+/// `lookup equilibrium`.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Equilibrium {
     /// Crop after aliases.
     pub crop: String,
     /// Temperature, °C.
     pub air_c: f64,
+    /// What was asked for.
+    pub asked: Asked,
     /// Moisture, fraction wet basis.
     pub moisture_wb: f64,
     /// Moisture, fraction dry basis.
@@ -71,6 +76,8 @@ pub struct Equilibrium {
     pub in_range: Option<bool>,
     /// Spread of the asked quantity between all published sets of the crop: moisture wet basis, or humidity.
     pub spread: Spread,
+    /// Ids of the sets compared.
+    pub spread_of: Vec<String>,
 }
 
 /// `lookup resistance`.
@@ -103,12 +110,22 @@ pub struct Resistance {
 pub struct Storage {
     /// Crop after aliases.
     pub crop: String,
+    /// Moisture, fraction wet basis.
+    pub moisture_wb: f64,
+    /// Temperature, °C.
+    pub temperature_c: f64,
     /// Days by the published relation; null when it never runs out.
     pub days: Option<f64>,
     /// Days by the strict reading, which verdicts use.
     pub strict_days: Option<f64>,
     /// Id of the relation used.
     pub relation: String,
+    /// Id of the relation that gives the strict reading.
+    pub strict_relation: Option<String>,
+    /// What the relation is about.
+    pub judges: String,
+    /// Dry-matter loss allowed, fraction, where the relation knows it.
+    pub loss: Option<f64>,
     /// Where it comes from.
     pub source: String,
     /// How well it is confirmed.
@@ -130,6 +147,10 @@ pub struct Drying {
     pub relation: String,
     /// Equilibrium moisture used, fraction wet basis.
     pub equilibrium_wb: f64,
+    /// Id of the isotherm it comes from.
+    pub equilibrium_relation: String,
+    /// Moistures that the slowest and the fastest known law give, where the crop has none of its own.
+    pub moisture_wb_bounds: Option<Spread>,
     /// Where the law comes from.
     pub source: String,
     /// How well it is confirmed.
@@ -143,6 +164,10 @@ pub struct Drying {
 pub struct Grain {
     /// Crop after aliases.
     pub crop: String,
+    /// Moisture, fraction wet basis.
+    pub moisture_wb: f64,
+    /// Temperature, °C.
+    pub temperature_c: f64,
     /// Bulk density as filled, kg/m³.
     pub bulk_density_kg_m3: Option<f64>,
     /// Specific heat, J/(kg K) of wet grain.
@@ -157,4 +182,62 @@ pub struct Grain {
     pub latent_heat_j_kg: Option<f64>,
     /// Mass of the legal bushel, kg.
     pub bushel_kg: Option<f64>,
+    /// Where each figure comes from.
+    pub sources: Vec<PropertySource>,
+}
+
+/// Where one property comes from.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PropertySource {
+    /// The property.
+    pub property: String,
+    /// Id of the row.
+    pub relation: String,
+    /// Citation.
+    pub source: String,
+    /// How well it is confirmed.
+    pub source_status: Status,
+}
+
+/// `lookup crops`: the capability matrix.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CropList {
+    /// A row a crop.
+    pub crops: Vec<CropRow>,
+}
+
+/// What is known of one crop.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct CropRow {
+    /// Name in files and options.
+    pub id: String,
+    /// Name in sentences.
+    pub name: String,
+    /// Other names.
+    pub aliases: Vec<String>,
+    /// Whether it lies in bins as grain; of the others only resistance is recorded.
+    pub grain: bool,
+    /// Equilibrium.
+    pub equilibrium: CapabilityCell,
+    /// Resistance to airflow.
+    pub resistance: CapabilityCell,
+    /// Drying rate.
+    pub kinetics: CapabilityCell,
+    /// How long it keeps.
+    pub storability: CapabilityCell,
+    /// Density, specific heat, conductivity.
+    pub heat: CapabilityCell,
+    /// Ids of the equilibrium sets.
+    pub relations: Vec<String>,
+    /// Ids of the published thin-layer laws.
+    pub laws: Vec<String>,
+}
+
+/// One cell of the matrix.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct CapabilityCell {
+    /// `missing`, `low`, `medium` or `high`.
+    pub confidence: String,
+    /// What stands there.
+    pub says: String,
 }

@@ -1,13 +1,57 @@
 //! Handbook answers: one question, one answer, its source and whether it lies inside its evidence.
 
+mod air;
+mod common;
+mod crop_list;
+mod drying;
+mod equilibrium;
+mod grain;
+mod resistance;
+mod storage;
+
 use crate::{
     args::Lookup,
     exit::{Ending, Failure},
     output::Out,
 };
-use notice::{Diagnostic, Place};
+use contract::Document;
+use notice::Remarks;
+use serde::Serialize;
+
+/// An answer, and what has to be said with it.
+struct Answer<T> {
+    result: T,
+    remarks: Remarks,
+}
 
 /// Answers one question.
-pub fn run(which: &Lookup, _out: &mut Out) -> Result<Ending, Failure> {
-    Err(Diagnostic::error("not-built", format!("{which:?} is not built yet"), Place::file("command line")).into())
+pub fn run(which: &Lookup, out: &mut Out) -> Result<Ending, Failure> {
+    match which {
+        Lookup::Air(args) => give(out, "lookup-air/1", air::answer(args)?, air::view),
+        Lookup::Equilibrium(args) => give(out, "lookup-equilibrium/1", equilibrium::answer(args)?, equilibrium::view),
+        Lookup::Resistance(args) => give(out, "lookup-resistance/1", resistance::answer(args)?, resistance::view),
+        Lookup::Storage(args) => give(out, "lookup-storage/1", storage::answer(args)?, storage::view),
+        Lookup::Drying(args) => give(out, "lookup-drying/1", drying::answer(args)?, drying::view),
+        Lookup::Grain(args) => give(out, "lookup-grain/1", grain::answer(args)?, grain::view),
+        Lookup::Crops => give(out, "lookup-crops/1", crop_list::answer(), crop_list::view),
+    }
+}
+
+/// Writes an answer as JSON or as text in the reader's units; remarks belong to the result in both.
+fn give<T: Serialize>(
+    out: &mut Out,
+    schema: &str,
+    answer: Answer<T>,
+    view: impl Fn(&T, &Out) -> String,
+) -> Result<Ending, Failure> {
+    if out.json {
+        out.json(&Document::new(schema, &answer.result, &answer.remarks))?;
+    } else {
+        let mut text = view(&answer.result, out);
+        for remark in &answer.remarks.0 {
+            text.push_str(&format!("note: {}\n", remark.says.render(out.units)));
+        }
+        out.text(&text)?;
+    }
+    Ok(Ending::Done)
 }

@@ -1,0 +1,53 @@
+//! `lookup crops`: what is known of which crop, and how well.
+
+use super::Answer;
+use crate::{output::Out, table::Table};
+use contract::lookup::{CapabilityCell, CropList, CropRow};
+use crops::{Crop, Library, Need};
+use notice::Remarks;
+
+/// Answers the question.
+pub fn answer() -> Answer<CropList> {
+    let crops = Library::built_in().crops().iter().map(row).collect();
+    Answer { result: CropList { crops }, remarks: Remarks::default() }
+}
+
+fn row(crop: &Crop) -> CropRow {
+    let cell = |c: &crops::Capability| CapabilityCell { confidence: c.confidence.word().into(), says: c.says.clone() };
+    let cells = crop.capability();
+    let of = |need: Need| cells.iter().find(|c| c.need == need).map(cell).unwrap_or_default();
+    CropRow {
+        id: crop.id.clone(),
+        name: crop.name.clone(),
+        aliases: crop.aliases.clone(),
+        grain: crop.grain,
+        equilibrium: of(Need::Equilibrium),
+        resistance: of(Need::Resistance),
+        kinetics: of(Need::Kinetics),
+        storability: of(Need::Storability),
+        heat: of(Need::Heat),
+        relations: crop.isotherms.iter().map(|set| set.id.clone()).collect(),
+        laws: crop.kinetics.iter().flat_map(|k| &k.laws).map(|law| law.id().to_string()).collect(),
+    }
+}
+
+/// The answer as text.
+pub fn view(answer: &CropList, _out: &Out) -> String {
+    let (grain, other): (Vec<&CropRow>, Vec<&CropRow>) = answer.crops.iter().partition(|crop| crop.grain);
+    let mut table = Table::facts();
+    table.row(["crop", "equilibrium", "resistance", "kinetics", "storability", "heat", "also called"]);
+    for crop in grain {
+        let words = [&crop.equilibrium, &crop.resistance, &crop.kinetics, &crop.storability, &crop.heat];
+        let cells = words.map(|cell| if cell.confidence == "missing" { "-" } else { &cell.confidence });
+        let aliases = crop.aliases.join(", ");
+        table.row([[crop.id.as_str()].as_slice(), &cells, &[aliases.as_str()]].concat());
+    }
+    let mut text = table.render();
+    text.push_str("\n- is missing: what needs it is refused, never filled from another crop\n");
+    text.push_str("high: reproduces a published number; medium: from the literature; low: borrowed, bounded or weak\n");
+    if !other.is_empty() {
+        let names: Vec<&str> = other.iter().map(|crop| crop.id.as_str()).collect();
+        text.push_str(&format!("resistance alone: {}\n", names.join(", ")));
+    }
+    text
+}
