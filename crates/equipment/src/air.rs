@@ -10,28 +10,17 @@ use crate::burner::BurnerSide;
 use crate::fan::STANDARD_DENSITY;
 use crate::grain::{GrainLaw, GrainTerms};
 use numerics::Real;
-use physics::air;
+use physics::{air, resistance::viscosity};
 
 /// Temperature the grain laws stand for, °C ("near 20 °C, sea level").
 pub const GRAIN_LAW_TEMPERATURE: f64 = 20.0;
 
-/// Returns the viscosity of air at a temperature (°C), Pa s.
-///
-/// # Source
-/// Sutherland's law: 1.716e-5 (T/273.15)^1.5 383.55/(T + 110.4) (memory).
-#[inline]
-pub fn viscosity(temperature: f64) -> f64 {
-    let t = temperature + air::ZERO_CELSIUS_K;
-    let ratio = t / 273.15;
-    1.716e-5 * ratio * ratio.sqrt() * 383.55 / (t + 110.4)
-}
-
 /// Kinematic viscosity against that of the air the grain laws stand for (20 °C, 1.2 kg/m³).
 #[inline]
 pub(crate) fn kinematic_ratio(temperature: f64, density: f64) -> f64 {
-    // viscosity(20 °C) = 1.8134e-5, written out because functions of floats are not const.
+    // viscosity(20 °C), written out because functions of floats are not const; a test compares.
     const REFERENCE: f64 = 1.813_364_5e-5 / STANDARD_DENSITY;
-    viscosity(temperature) / density / REFERENCE
+    viscosity(temperature) / (density * REFERENCE)
 }
 
 /// Which way the fans move the air.

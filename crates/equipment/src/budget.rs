@@ -4,8 +4,9 @@
 //! perforated ducts.
 
 use crate::fan::STANDARD_DENSITY;
+use physics::perforated::floor_under_grain;
 
-/// Perforated floor under grain.
+/// Perforated floor under grain; its law is [`physics::perforated::floor_under_grain`].
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Floor {
     /// Open fraction of the sheet.
@@ -104,14 +105,6 @@ pub(crate) struct Coefficients {
     pub through_grain: f64,
 }
 
-/// Pressure of a grain-covered perforated sheet at 1 m/s, Pa: 1.071 (v/(porosity × open fraction))².
-///
-/// # Source
-/// ASAE D272.3, perforated floor relation (memory).
-fn floor_coefficient(floor: &Floor) -> f64 {
-    1.071 / (floor.grain_porosity * floor.open_fraction).powi(2)
-}
-
 impl PressureBudget {
     pub(crate) fn coefficients(&self) -> Coefficients {
         let through_grain = 1.0 - self.leakage;
@@ -121,7 +114,9 @@ impl PressureBudget {
                 Loss::OnVelocity { coefficient, area } => 0.5 * STANDARD_DENSITY * coefficient / (area * area),
                 Loss::Quadratic { pressure, airflow } => pressure / (airflow * airflow),
             },
-            floor: self.floor.map_or(0.0, |f| floor_coefficient(&f) * (through_grain / f.area).powi(2)),
+            floor: self
+                .floor
+                .map_or(0.0, |f| floor_under_grain(through_grain / f.area, f.grain_porosity, f.open_fraction)),
             vents: self
                 .vents
                 .map_or(0.0, |v| 0.5 * STANDARD_DENSITY * (through_grain / (v.area * v.discharge_coefficient)).powi(2)),

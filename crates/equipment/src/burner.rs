@@ -8,7 +8,7 @@
 
 use crate::air::air_heat;
 use numerics::root::brent;
-use physics::air;
+use physics::{air, combustion};
 
 /// What a burner burns.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -22,25 +22,12 @@ pub enum Fuel {
 }
 
 impl Fuel {
-    /// Lower heating value, J/kg; what a direct flame gives to the air, because its water leaves as vapour.
-    ///
-    /// # Source
-    /// Standard thermochemical values, 46.36 and 50.01 MJ/kg (memory); the ratios to the higher values agree with
-    /// hydrogen content.
-    pub fn lower_heating_value(self) -> Option<f64> {
+    /// What is known of its burning; nothing for electricity.
+    pub fn combustion(self) -> Option<combustion::Fuel> {
         match self {
-            Self::Propane => Some(46.36e6),
-            Self::NaturalGas => Some(50.01e6),
+            Self::Propane => Some(combustion::PROPANE),
+            Self::NaturalGas => Some(combustion::NATURAL_GAS),
             Self::Electric => None,
-        }
-    }
-
-    /// Water of combustion per kg of fuel, from stoichiometry.
-    pub fn water_of_combustion(self) -> f64 {
-        match self {
-            Self::Propane => 1.634,
-            Self::NaturalGas => 2.246,
-            Self::Electric => 0.0,
         }
     }
 }
@@ -145,8 +132,8 @@ impl FiringResult {
 impl Burner {
     /// Water put into the air per J of heat, kg/J: zero for indirect and electric heat.
     pub fn water_per_joule(&self) -> f64 {
-        match (self.fuel.lower_heating_value(), self.indirect_efficiency) {
-            (Some(value), None) => self.fuel.water_of_combustion() / value,
+        match (self.fuel.combustion(), self.indirect_efficiency) {
+            (Some(fuel), None) => fuel.water / fuel.lower_heating_value,
             _ => 0.0,
         }
     }
@@ -209,7 +196,8 @@ impl Burner {
                 (heat, self.capacity, duty)
             }
         };
-        let fuel = self.fuel.lower_heating_value().map_or(0.0, |v| heat / v / self.indirect_efficiency.unwrap_or(1.0));
+        let efficiency = self.indirect_efficiency.unwrap_or(1.0);
+        let fuel = self.fuel.combustion().map_or(0.0, |f| f.direct_use(heat / efficiency));
         FiringResult {
             heat,
             peak_heat,

@@ -4,7 +4,7 @@
 //! effective depth.
 
 use notice::Range;
-use numerics::Real;
+use physics::resistance::{BedResistance, LogLaw};
 
 /// A law of resistance to airflow for loose clean grain and air near 20 °C at sea level.
 pub trait GrainLaw {
@@ -14,30 +14,28 @@ pub trait GrainLaw {
     fn exponent(&self, velocity: f64) -> f64;
 }
 
-/// Gradient = a v²/ln(1 + b v), the log law of Hukill and Ives 1955 in the form of ASAE D272.3.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct LogLaw {
-    /// Constant a, Pa s²/m³.
-    pub a: f64,
-    /// Constant b, m² s/m³.
-    pub b: f64,
-}
-
 impl GrainLaw for LogLaw {
     #[inline]
     fn gradient(&self, velocity: f64) -> f64 {
-        let x = self.b * velocity;
-        if x < 1e-3 {
-            // Series of v²/ln(1+bv): the quotient loses its digits near still air.
-            return self.a / self.b * velocity * (1.0 + x * (0.5 - x / 12.0));
-        }
-        self.a * velocity * velocity / Real::ln(1.0 + x)
+        LogLaw::gradient(self, velocity)
     }
 
     #[inline]
     fn exponent(&self, velocity: f64) -> f64 {
-        let x = self.b * velocity;
-        if x < 1e-3 { 1.0 + 0.5 * x } else { 2.0 - x / ((1.0 + x) * Real::ln(1.0 + x)) }
+        LogLaw::exponent(self, velocity)
+    }
+}
+
+impl GrainLaw for BedResistance {
+    #[inline]
+    fn gradient(&self, velocity: f64) -> f64 {
+        BedResistance::gradient(self, velocity)
+    }
+
+    /// That of the clean grain: the factor for fines varies too slowly with velocity to matter to the air-state correction.
+    #[inline]
+    fn exponent(&self, velocity: f64) -> f64 {
+        self.law.exponent(velocity)
     }
 }
 

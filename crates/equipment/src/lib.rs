@@ -27,4 +27,5 @@ pub use burner::{Burner, BurnerSide, Firing, FiringResult, Fuel};
 pub use control::{BurnerCommand, BurnerRule, Command, Control, Memory, Observation, Phase, Rule, Timing};
 pub use fan::{CurveError, CurvePoint, Fan, FanCurve, FanKind, Origin, STANDARD_DENSITY};
 pub use grain::{GrainLaw, GrainTerms};
+pub use map::{AirMap, MapPoint, MapQuery};
 pub use sensor::{AirReading, SensorPlace};
