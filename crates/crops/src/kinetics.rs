@@ -13,9 +13,11 @@ pub struct CompartmentFit {
     pub constants: TwoCompartment,
     /// Name of the published law that they stand for.
     pub fitted_to: String,
-    /// Root mean square difference in moisture ratio from that law over `temperature`.
-    pub misfit: f64,
-    /// Temperatures over which the difference was read, °C.
+    /// Root mean square difference in moisture ratio from that law over the conditions of the note.
+    pub rms_misfit: f64,
+    /// Largest difference there.
+    pub max_misfit: f64,
+    /// Temperatures of the fit, °C.
     pub temperature: Range,
     /// What stands behind it.
     pub evidence: Evidence,

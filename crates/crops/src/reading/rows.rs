@@ -238,14 +238,16 @@ fn fit(id: &str, row: &Node<'_, '_>, sources: &BTreeMap<String, String>) -> Opti
     if let Some(law) = fitted_to.as_deref().filter(|law| ThinLayer::from_id(law).is_none()) {
         row.unknown_word("fitted_to", law, ThinLayer::ALL.iter().map(|law| law.id()));
     }
-    let misfit = row.needed_number("misfit", 0.0, 1.0);
+    let rms_misfit = row.needed_number("rms_misfit", 0.0, 1.0);
+    let max_misfit = row.needed_number("max_misfit", 0.0, 1.0);
     let temperature = row.needed_range("temperature_c", TEMPERATURE.0, TEMPERATURE.1);
     let evidence = evidence(row, sources);
     Some(CompartmentFit {
         id: id.into(),
         constants: TwoCompartment { shell_share: shell_share?, shell: shell?, core: core? },
         fitted_to: fitted_to?,
-        misfit: misfit?,
+        rms_misfit: rms_misfit?,
+        max_misfit: max_misfit?,
         temperature: temperature?,
         evidence: evidence?,
     })
