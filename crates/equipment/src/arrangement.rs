@@ -199,7 +199,7 @@ impl Outfit {
     }
 
     /// Members at a common airflow; `held` scales pressures when the first point is held.
-    fn point_along(&self, count: usize, q: f64, compression: f64, held: Option<f64>) -> Balance {
+    pub(crate) fn point_along(&self, count: usize, q: f64, compression: f64, held: Option<f64>) -> Balance {
         let mut members = [MemberPoint::IDLE; MAX_FANS];
         let mut pressure = 0.0;
         for (member, fan) in members.iter_mut().zip(&self.fans[..count]) {

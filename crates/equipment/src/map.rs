@@ -254,9 +254,10 @@ impl<G: GrainLaw + Clone> AirMap<G> {
                 }
             }
         }
-        let held = self.system.outfit.along_one_flow(count).then(|| {
-            let gas = self.nominal_gas(1.0, 1.0);
-            self.channels(count, &self.balance(count, (self.depths(count, gas)[0] - 1e-9).max(0.0), gas))
+        let outfit = &self.system.outfit;
+        let held = outfit.along_one_flow(count).then(|| {
+            let (_, _, most) = outfit.flow_bounds(count, self.compression);
+            self.channels(count, &outfit.point_along(count, most, self.compression, Some(0.0)))
         });
         Running { depths, channels, held }
     }
