@@ -87,6 +87,13 @@ impl Grid {
         }
     }
 
+    /// Offsets of the first and last stamp that an hour needs, from its own: −1, 0 or 1.
+    pub fn reach(&self) -> (i64, i64) {
+        let [before, own, after] = self.stamps.shares(self.minute);
+        let low = if before > 0.0 { -1 } else { i64::from(own == 0.0) };
+        (low, i64::from(after > 0.0))
+    }
+
     /// Number of stamps.
     pub fn len(&self) -> usize {
         self.temperature.len()
@@ -110,10 +117,7 @@ impl Grid {
     /// hours are those for which all values needed exist.
     pub fn hours(&self) -> Hours {
         let shares = self.stamps.shares(self.minute);
-        let (before, after) = (usize::from(shares[0] > 0.0), usize::from(shares[2] > 0.0));
-        let own = usize::from(shares[1] == 0.0);
-        // Offsets of the first and last contributor: −1, 0 or 1 from the hour itself.
-        let (low, high) = (if before == 1 { -1 } else { own as i64 }, after as i64);
+        let (low, high) = self.reach();
         let count = (self.len() as i64 - (high - low)).max(0) as usize;
         let mix = |column: &[f64], i: usize| -> f64 {
             // Index of the contributor at the hour's own stamp is i − low.

@@ -5,14 +5,26 @@
 //! conversion does the rest. Files are recognised by their content, never by their name; bad ones give diagnostics, never
 //! a panic. Leaves out daylight-saving time altogether: records are in standard time or UTC, others are refused.
 
+mod assemble;
 mod bundle;
 pub mod calendar;
+pub mod gaps;
 mod grid;
+mod join;
+mod plausible;
+pub mod pressure;
+mod readers;
+mod records;
 mod report;
 mod series;
+mod text;
 
 pub use bundle::{BUNDLED, bundled};
+pub use gaps::{Gap, Mending};
 pub use grid::Stamps;
+pub use join::join;
+pub use readers::{read, read_records};
+pub use records::{Hints, Record, Records};
 pub use report::{Format, HumidityUse, PressureUse, Report};
 pub use series::{
     FILLED_DIURNAL, FILLED_SHORT, Hourly, Incomplete, Kind, MEASURED, MISSING, Series, StationPlace, Window,
