@@ -9,6 +9,7 @@ mod exit;
 mod lookup;
 mod output;
 mod quantities;
+mod sizing;
 mod table;
 
 use args::{Command, CommandLine};

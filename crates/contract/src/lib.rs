@@ -5,5 +5,6 @@
 
 pub mod document;
 pub mod lookup;
+pub mod sizing;
 
 pub use document::{Document, MODEL, Said, diagnostics_json};

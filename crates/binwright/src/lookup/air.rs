@@ -71,9 +71,10 @@ fn remarks(state: &MoistAirState) -> Remarks {
     let mut remarks = Remarks::default();
     if state.over_ice {
         let says = Phrase::new(
-            "below 0.01 °C relative humidity and dew point are over ice; over liquid water, as weather files and grain \
+            "below {triple} relative humidity and dew point are over ice; over liquid water, as weather files and grain \
              relations have it, this air is at {humidity}",
         )
+        .with("triple", Quantity::new(0.01, Kind::Temperature))
         .with("humidity", Quantity::new(state.relative_humidity_over_water, Kind::RelativeHumidity));
         remarks.add(Remark::new("over-ice", says));
     }

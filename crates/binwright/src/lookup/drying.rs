@@ -99,8 +99,8 @@ fn own(crop: &Crop, question: &Question, remarks: &mut Remarks) -> Result<Applie
             let says =
                 Phrase::new("no drying law of {crop} is recorded: the answer is that of {slow}, {fast} bounds it")
                     .text("crop", &crop.id)
-                    .text("slow", &slow.id)
-                    .text("fast", &fast.id);
+                    .text("slow", format!("two-compartment-{}", slow.id))
+                    .text("fast", format!("two-compartment-{}", fast.id));
             remarks.add(Remark::new("crop-kinetics-bounded", says));
             (&**slow, Some(ratio(fast)))
         }
@@ -108,12 +108,12 @@ fn own(crop: &Crop, question: &Question, remarks: &mut Remarks) -> Result<Applie
     let source = &fit.evidence.source;
     let in_range = common::inside(remarks, "air temperature", t, Kind::Temperature, fit.temperature, &fit.id, source);
     let says = Phrase::new("{fit} stands for the published law {law}, from which it differs by {misfit} in moisture ratio (root mean square)")
-        .text("fit", &fit.id)
+        .text("fit", format!("two-compartment-{}", fit.id))
         .text("law", &fit.fitted_to)
         .text("misfit", format!("{:.3}", fit.rms_misfit));
     remarks.add(Remark::new("kinetics-fitted", says));
     Ok(Applied {
-        relation: fit.id.clone(),
+        relation: format!("two-compartment-{}", fit.id),
         ratio: ratio(fit),
         fast,
         source: source.clone(),

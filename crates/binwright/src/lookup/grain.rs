@@ -128,7 +128,12 @@ pub fn view(answer: &Grain, out: &Out) -> String {
     table.row(["moisture", &out.show(answer.moisture_wb, Kind::MoistureWetBasis)]);
     table.row(["temperature", &out.show(answer.temperature_c, Kind::Temperature)]);
     table.row(["bulk density, loose", &show(answer.bulk_density_kg_m3, Kind::BulkDensity)]);
-    table.row(["kernel density", &show(answer.kernel_density_kg_m3, Kind::Density)]);
+    // A kernel is a thousand times denser than the air that the usual decimals of a density are meant for.
+    let kernel = answer.kernel_density_kg_m3.map(|d| match out.units {
+        notice::UnitSystem::Si => format!("{d:.0} kg/m³"),
+        notice::UnitSystem::Us => format!("{:.1} lb/ft³", d * 0.3048f64.powi(3) / notice::quantity::POUND_KG),
+    });
+    table.row(["kernel density", &kernel.unwrap_or("not recorded".into())]);
     table.row(["porosity", &answer.porosity.map_or("not recorded".into(), |p| format!("{:.1} %", 100.0 * p))]);
     table.row(["specific heat", &show(answer.specific_heat_j_kg_k, Kind::SpecificHeat)]);
     let conductivity = answer.conductivity_w_m_k.map(|k| match out.units {

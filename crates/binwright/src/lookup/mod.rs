@@ -1,7 +1,7 @@
 //! Handbook answers: one question, one answer, its source and whether it lies inside its evidence.
 
 mod air;
-mod common;
+pub mod common;
 mod crop_list;
 mod drying;
 mod equilibrium;

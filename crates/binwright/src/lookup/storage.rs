@@ -72,7 +72,10 @@ pub fn answer(args: &StorageLookup) -> Result<Answer<Storage>, Failure> {
         strict_days: strict.as_ref().map(|(.., days)| *days),
         relation: row.id.clone(),
         strict_relation: strict.as_ref().map(|(row, ..)| row.id.clone()),
-        judges: row.judges.clone(),
+        judges: match (loss, loss_of(&law)) {
+            (Some(_), Some(loss)) => format!("dry-matter loss of {} %", (1e4 * loss).round() / 100.0),
+            _ => row.judges.clone(),
+        },
         loss: loss_of(&law),
         source: source.citation.clone(),
         source_status: source.status,

@@ -1,5 +1,7 @@
 //! The commands that work on a site or a case.
 
+mod air;
+
 use crate::{
     args::{AirArgs, ColumnArgs, DemoArgs, ProveArgs, SeasonArgs, SiteArgs},
     exit::{Ending, Failure},
@@ -24,8 +26,11 @@ pub fn survey(_args: &SiteArgs, _out: &mut Out) -> Result<Ending, Failure> {
 }
 
 /// Fans against the grain.
-pub fn air(_args: &AirArgs, _out: &mut Out) -> Result<Ending, Failure> {
-    not_yet("air")
+pub fn air(args: &AirArgs, out: &mut Out) -> Result<Ending, Failure> {
+    match &args.site {
+        Some(_) => not_yet("air SITE"),
+        None => air::without_site(args, out),
+    }
 }
 
 /// One weather year.

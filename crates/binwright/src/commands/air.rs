@@ -1,0 +1,293 @@
+//! `air`: fans against the grain. Without a site file the bin is described by options.
+
+use crate::{
+    args::AirArgs,
+    exit::{Ending, Failure},
+    lookup::common,
+    output::Out,
+    quantities::Reader,
+    sizing::{self, Choice, Demand, ESTIMATED_EFFICIENCY, Wanted},
+    table::Table,
+};
+use contract::{
+    Document,
+    sizing::{FanChoice, Required, Sizing},
+};
+use equipment::{FanKind, Outcome};
+use notice::{Diagnostic, Kind, Phrase, Place, Quantity, Range, Remark, Remarks, quantity::BUSHEL_M3};
+use physics::{air, states::ELEVATION};
+
+/// Depths shown besides the one wanted.
+const STEPS: usize = 8;
+
+/// The bin of the options against the catalogue.
+pub fn without_site(args: &AirArgs, out: &mut Out) -> Result<Ending, Failure> {
+    let (wanted, crop, remarks) = question(args)?;
+    let catalogue = equipment::demo::demo_catalogue();
+    let choices = wanted.choices(&catalogue);
+    let answer = answer(&wanted, crop, &choices);
+    let met = answer.fans_that_reach > 0;
+    if out.json {
+        out.json(&Document::new("air-sizing/1", &answer, &remarks))?;
+    } else {
+        let mut text = view(&answer, out);
+        for remark in &remarks.0 {
+            text.push_str(&format!("note: {}\n", remark.says.render(out.units)));
+        }
+        out.text(&text)?;
+    }
+    Ok(if met { Ending::Done } else { Ending::GoalMissed })
+}
+
+/// Reads the options; everything missing or impossible is said at once.
+fn question(args: &AirArgs) -> Result<(Wanted, String, Remarks), Failure> {
+    let mut reader = Reader::default();
+    let mut need = |name: &'static str, text: Option<&String>, kind: Kind, range: Range, example: &str| match text {
+        Some(text) => {
+            let value = reader.quantity(name, text, kind);
+            common::possible(&mut reader, name, value, kind, range);
+            value
+        }
+        None => {
+            let wrong =
+                Diagnostic::error("missing-option", format!("--{name} is missing"), Place::file("command line"))
+                    .help(format!("name a site file, or add --{name} \"{example}\""));
+            reader.refuse(wrong);
+            f64::NAN
+        }
+    };
+    let diameter = need("diameter", args.diameter.as_ref(), Kind::Length, Range::new(1.0, 100.0), "36 ft");
+    let depth = need("depth", args.depth.as_ref(), Kind::Length, Range::new(0.1, sizing::DEEPEST), "18 ft");
+    // From a hundredth of what aeration uses to ten times what a batch dryer does.
+    let flows = Range::new(1e-4, 2.0);
+    let specific_airflow = need("airflow", args.airflow.as_ref(), Kind::SpecificAirflow, flows, "1 cfm/bu");
+    let elevation = match &args.elevation {
+        Some(text) => {
+            let value = reader.quantity("elevation", text, Kind::Length);
+            common::possible(&mut reader, "elevation", value, Kind::Length, ELEVATION);
+            value
+        }
+        None => 0.0,
+    };
+    if args.crop.is_none() {
+        let wrong = Diagnostic::error("missing-option", "--crop is missing", Place::file("command line"))
+            .help("`binwright lookup crops` lists them");
+        reader.refuse(wrong);
+    }
+    if let Some(packing) = args.packing
+        && !(0.5..=5.0).contains(&packing)
+    {
+        let wrong = Diagnostic::error("impossible", format!("packing factor of {packing}"), common::option("packing"))
+            .allowed("must be from 0.5 to 5");
+        reader.refuse(wrong);
+    }
+    reader.done()?;
+
+    let mut remarks = Remarks::default();
+    let crop = common::crop(args.crop.as_deref().unwrap_or_default(), &mut remarks)?;
+    let row = crop.resistance(None).map_err(|e| common::missing(&e))?;
+    let (usual, stated) = sizing::usual_packing(&crop.id);
+    let porosity = porosity(&crop, &mut remarks);
+    let wanted = Wanted {
+        diameter,
+        depth,
+        specific_airflow,
+        law: row.law,
+        velocity_range: row.velocity,
+        packing: args.packing.unwrap_or(usual),
+        porosity,
+        pressure: air::standard_pressure(elevation),
+    };
+    if args.packing.is_none() {
+        let says = if stated {
+            Phrase::new("packing {factor} taken, as the trade reckons for {crop}; loose fill is 1")
+        } else {
+            Phrase::new("packing {factor} taken for {crop}: our judgement, nothing is recorded for it; loose fill is 1")
+        };
+        remarks.add(Remark::new("packing-taken", says.text("factor", usual.to_string()).text("crop", &crop.id)));
+    }
+    let velocity = specific_airflow * depth;
+    common::inside(&mut remarks, "velocity", velocity, Kind::Velocity, row.velocity, &row.id, &row.evidence.source);
+    remarks.add(Remark::new(
+        "bin-taken",
+        Phrase::new("level grain on a full perforated floor of {open} open area, no leakage, no losses in transition and vents, outside air at {air}")
+            .with("open", Quantity::new(sizing::OPEN_FRACTION, Kind::Fraction))
+            .with("air", Quantity::new(sizing::AIR_TEMPERATURE, Kind::Temperature)),
+    ));
+    remarks.add(Remark::new(
+        "demo-catalogue",
+        Phrase::new("DEMO: the fans are invented, of no maker; choose real ones by the maker's own tables"),
+    ));
+    Ok((wanted, crop.id, remarks))
+}
+
+/// Share of air in the grain for the floor's loss, which it hardly moves.
+fn porosity(crop: &crops::Crop, remarks: &mut Remarks) -> f64 {
+    let dry = 0.15;
+    let of_lines = || {
+        let kernel = crop.kernel_density.first()?.at(dry);
+        Some(1.0 - crop.bulk_density.first()?.at(dry) / kernel)
+    };
+    let typical = || crop.typical_porosity.as_ref().map(|t| 0.5 * (t.range.low + t.range.high));
+    of_lines().or_else(typical).filter(|p| (0.2..0.8).contains(p)).unwrap_or_else(|| {
+        let says =
+            Phrase::new("porosity 0.40 taken for the floor's loss: none is recorded for {crop}").text("crop", &crop.id);
+        remarks.add(Remark::new("porosity-taken", says));
+        0.40
+    })
+}
+
+fn answer(wanted: &Wanted, crop: String, choices: &[Choice]) -> Sizing {
+    let depths = (1..=STEPS).map(|i| wanted.depth * i as f64 / STEPS as f64);
+    let required: Vec<Required> = depths.map(|depth| required(&wanted.demand(depth))).collect();
+    let mut fans: Vec<FanChoice> = choices.iter().map(|choice| row(choice, wanted)).collect();
+    // Those that do it first, least power first: what a buyer looks for. Names settle ties.
+    fans.sort_by(|a, b| {
+        let key = |f: &FanChoice| f.input_power_w.unwrap_or(f64::INFINITY);
+        (!a.reaches, &a.count).cmp(&(!b.reaches, &b.count)).then(key(a).total_cmp(&key(b))).then(a.fan.cmp(&b.fan))
+    });
+    let grain = wanted.area() * wanted.depth;
+    Sizing {
+        crop,
+        diameter_m: wanted.diameter,
+        depth_m: wanted.depth,
+        area_m2: wanted.area(),
+        grain_m3: grain,
+        grain_bu: grain / BUSHEL_M3,
+        specific_airflow_1_s: wanted.specific_airflow,
+        packing: wanted.packing,
+        pressure_pa: wanted.pressure,
+        required,
+        fans_that_reach: fans.iter().filter(|f| f.reaches).count(),
+        fans,
+        demo: true,
+    }
+}
+
+fn required(demand: &Demand) -> Required {
+    let pressure = demand.grain_pressure + demand.floor_pressure;
+    let power = demand.airflow * pressure;
+    Required {
+        depth_m: demand.depth,
+        grain_m3: demand.grain,
+        airflow_m3_s: demand.airflow,
+        velocity_m_s: demand.velocity,
+        static_pressure_pa: pressure,
+        grain_pressure_pa: demand.grain_pressure,
+        floor_pressure_pa: demand.floor_pressure,
+        air_power_w: power,
+        shaft_power_estimate_w: power / ESTIMATED_EFFICIENCY,
+    }
+}
+
+fn row(choice: &Choice, wanted: &Wanted) -> FanChoice {
+    let flows = choice.airflow > 0.0;
+    FanChoice {
+        fan: choice.fan.id.clone(),
+        kind: kind(choice.fan.kind).into(),
+        count: choice.count,
+        motor_power_w: choice.fan.motor_power,
+        reaches: choice.reaches,
+        outcome: outcome(choice.outcome).into(),
+        airflow_m3_s: flows.then_some(choice.airflow),
+        specific_airflow_1_s: flows.then(|| choice.airflow / (wanted.area() * wanted.depth)),
+        static_pressure_pa: flows.then_some(choice.pressure),
+        input_power_w: flows.then_some(choice.input_power),
+        deepest_m: choice.deepest,
+        overload: choice.flags.overload,
+        power_estimated: choice.flags.estimated_power,
+    }
+}
+
+fn kind(kind: FanKind) -> &'static str {
+    match kind {
+        FanKind::TubeAxial => "tube-axial",
+        FanKind::InlineCentrifugal => "inline-centrifugal",
+        FanKind::CentrifugalLowSpeed => "centrifugal-low-speed",
+        FanKind::CentrifugalHighSpeed => "centrifugal-high-speed",
+        FanKind::DoubleInletCentrifugal => "double-inlet-centrifugal",
+        FanKind::Other => "other",
+    }
+}
+
+fn outcome(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Works => "works",
+        Outcome::HeldBelowFirst => "below-first-point",
+        Outcome::Unstable => "unstable",
+        Outcome::BeyondCurve => "beyond-curve",
+        Outcome::Off => "off",
+    }
+}
+
+/// The answer as text.
+fn view(answer: &Sizing, out: &Out) -> String {
+    let mut text = format!(
+        "{} of {} ({}), {} deep in a bin of {}: {} asks for {}\n\n",
+        out.show(answer.grain_m3, Kind::GrainVolume),
+        answer.crop,
+        "volume bushels as filled",
+        out.show(answer.depth_m, Kind::Length),
+        out.show(answer.diameter_m, Kind::Length),
+        out.show(answer.specific_airflow_1_s, Kind::SpecificAirflow),
+        answer.required.last().map(|r| out.show(r.airflow_m3_s, Kind::Airflow)).unwrap_or_default(),
+    );
+    let mut table = Table::numbers(&["depth", "grain", "airflow", "velocity", "static pressure", "shaft power, about"]);
+    for r in &answer.required {
+        table.row([
+            out.show(r.depth_m, Kind::Length),
+            out.show(r.grain_m3, Kind::GrainVolume),
+            out.show(r.airflow_m3_s, Kind::Airflow),
+            out.show(r.velocity_m_s, Kind::Velocity),
+            out.show(r.static_pressure_pa, Kind::Pressure),
+            out.show(r.shaft_power_estimate_w, Kind::ShaftPower),
+        ]);
+    }
+    text.push_str(&table.render());
+    text.push_str(&format!(
+        "shaft power at {:.0} % static efficiency, before a fan is chosen (common practice, no source)\n\n",
+        100.0 * ESTIMATED_EFFICIENCY
+    ));
+    let reach: Vec<&FanChoice> = answer.fans.iter().filter(|f| f.reaches).collect();
+    if reach.is_empty() {
+        text.push_str("DEMO catalogue: no fan, alone or in a pair, gives this airflow at this depth\n");
+    } else {
+        text.push_str(&format!("DEMO catalogue: {} choices give it\n", reach.len()));
+        text.push_str(&fans(&reach, out));
+    }
+    let short: Vec<&FanChoice> = answer.fans.iter().filter(|f| !f.reaches && f.deepest_m.is_some()).collect();
+    if !short.is_empty() {
+        text.push_str("\ntoo little at this depth, enough for less grain\n");
+        text.push_str(&fans(&short, out));
+    }
+    text
+}
+
+fn fans(choices: &[&FanChoice], out: &Out) -> String {
+    let head = ["fan", "airflow", "per grain", "static pressure", "electric input", "carries up to", ""];
+    let mut table = Table::numbers(&head);
+    for f in choices {
+        let show = |value: Option<f64>, kind: Kind| value.map_or("-".into(), |v| out.show(v, kind));
+        let deepest = match f.deepest_m {
+            Some(d) if d >= sizing::DEEPEST => format!("over {}", out.show(d, Kind::Length)),
+            other => show(other, Kind::Length),
+        };
+        let mut notes = Vec::new();
+        if f.outcome != "works" {
+            notes.push(f.outcome.replace('-', " "));
+        }
+        if f.overload {
+            notes.push("motor overloaded".into());
+        }
+        table.row([
+            if f.count == 1 { f.fan.clone() } else { format!("{} × {}", f.count, f.fan) },
+            show(f.airflow_m3_s, Kind::Airflow),
+            show(f.specific_airflow_1_s, Kind::SpecificAirflow),
+            show(f.static_pressure_pa, Kind::Pressure),
+            show(f.input_power_w, Kind::ElectricPower),
+            deepest,
+            notes.join(", "),
+        ]);
+    }
+    table.render()
+}
