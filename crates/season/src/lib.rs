@@ -3,12 +3,13 @@
 //!
 //! Knows neither where inputs came from nor what anything costs.
 
+mod lane;
 pub mod result;
 pub mod run;
 pub mod spec;
 
-pub use result::{ColumnResult, Daily, Hourly, Phase, SeasonResult};
-pub use run::{Lanes, Record, SeasonRun};
+pub use result::{AirHours, ColumnResult, Daily, Hourly, Phase, Profile, SeasonResult};
+pub use run::{LaneKey, Lanes, Record, SeasonRun};
 pub use spec::{
-    BinSpec, CarryOver, CaseSpec, ColumnShare, GrainSpec, HARVEST_WARMTH, HourlyWeather, Load, Programme,
+    BinSpec, CarryOver, CaseSpec, ColumnShare, GrainSpec, HARVEST_WARMTH, HourlyWeather, Load, Programme, TARIFF_SLOTS,
 };

@@ -1,8 +1,8 @@
 //! Everything a season needs to know, resolved and in SI. Crate `job` makes these; nothing here was read from a file.
 
 use bed::{ColumnParams, GroupParams};
-use equipment::{AirSystem, Burner, Control};
-use physics::resistance::LogLaw;
+use equipment::{AirMap, AirSystem, Burner, Control};
+use physics::resistance::BedResistance;
 use std::sync::Arc;
 
 /// One bin in one outfit in one weather year.
@@ -15,13 +15,13 @@ pub struct CaseSpec {
     /// What arrives, in order of arrival.
     pub loads: Arc<Vec<Load>>,
     /// Fans, losses, floor.
-    pub air: Arc<AirSystem>,
+    pub system: Arc<AirSystem>,
+    /// The same, compiled for this grain: the way a season asks for the working point.
+    pub air: Arc<AirMap<BedResistance>>,
     /// Burner, where there is one.
     pub burner: Option<Burner>,
-    /// Control of fan and burner while filling and drying.
-    pub drying_control: Control,
-    /// Control of the fan while cooling and holding.
-    pub cooling_control: Control,
+    /// Control of fan and burner, for each phase.
+    pub control: Control,
     /// What is to be reached and when things end.
     pub programme: Programme,
     /// The air outside.
@@ -68,10 +68,8 @@ pub struct GrainSpec {
     pub column: ColumnParams,
     /// What is alike in a group of columns; `layers` is set by the accuracy.
     pub group: GroupParams,
-    /// Resistance of loose clean grain.
-    pub resistance: LogLaw,
-    /// Packing, fines and direction on it.
-    pub resistance_multiplier: f64,
+    /// Resistance of the bed as it lies.
+    pub resistance: BedResistance,
     /// Dry-matter density as filled, kg/m³.
     pub dry_density: f64,
     /// Moisture as filled, d.b., at which that density holds.
@@ -105,6 +103,8 @@ pub struct Programme {
     pub target: f64,
     /// The wettest tenth may exceed the target by this much, d.b.
     pub wettest_excess: f64,
+    /// Storage life (strict reading) that may be used until the end, 1 = all of it.
+    pub life_allowed: f64,
     /// Grain is cooled to this mean temperature once dry, °C.
     pub cool_to: f64,
     /// Hour by which it is to be dry.
@@ -134,6 +134,9 @@ impl CarryOver {
     pub const USUAL: Self = Self::CoolAndHold { stop_below: 0.0, resume_above: 4.4 };
 }
 
+/// Most slots a tariff may have.
+pub const TARIFF_SLOTS: usize = 8;
+
 /// The air outside, hour by hour: means over the hour that begins at the index.
 #[derive(Debug, Clone, PartialEq)]
 pub struct HourlyWeather {
@@ -149,6 +152,8 @@ pub struct HourlyWeather {
     pub pressure: Vec<f64>,
     /// Wall-clock hour of the day, for clock controls.
     pub wall_hour: Vec<u8>,
-    /// Slot of the electricity tariff.
+    /// Slot of the electricity tariff, below [`TARIFF_SLOTS`].
     pub tariff_slot: Vec<u8>,
+    /// Month of the wall-clock calendar, 1 to 12.
+    pub month: Vec<u8>,
 }

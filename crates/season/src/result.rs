@@ -1,0 +1,197 @@
+//! What a season leaves behind.
+
+use crate::spec::TARIFF_SLOTS;
+pub use equipment::Phase;
+use notice::Remarks;
+
+/// One day, at its wall-clock midnight.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Daily {
+    /// Hour since 1970-01-01T00:00Z at which the day ends.
+    pub hour: i64,
+    /// Mean moisture of all grain, d.b.
+    pub mean_moisture: f64,
+    /// Mean of the wettest tenth, d.b. (worst column).
+    pub wettest: f64,
+    /// Mean of the driest tenth, d.b.
+    pub driest: f64,
+    /// Mean grain temperature, °C.
+    pub mean_temperature: f64,
+    /// Coldest layer, °C.
+    pub coldest: f64,
+    /// Warmest layer, °C.
+    pub warmest: f64,
+    /// Largest storage life used, published reading.
+    pub life_published: f64,
+    /// Largest storage life used, strict reading.
+    pub life_strict: f64,
+    /// Fan hours of the day.
+    pub fan_hours: f64,
+    /// Metered electricity of the fans in the day, J.
+    pub fan_energy: f64,
+    /// Heat of the burner to the air in the day, J.
+    pub burner_energy: f64,
+    /// Mean outside temperature of the day, °C.
+    pub ambient_temperature: f64,
+    /// What the bin is doing.
+    pub phase: Phase,
+}
+
+/// One control tick.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hourly {
+    /// Seconds since 1970-01-01T00:00Z at its start.
+    pub second: i64,
+    /// Outside air, °C.
+    pub ambient_temperature: f64,
+    /// Outside air, relative humidity.
+    pub ambient_humidity: f64,
+    /// Air entering the grain, °C.
+    pub plenum_temperature: f64,
+    /// Air entering the grain, relative humidity.
+    pub plenum_humidity: f64,
+    /// Air leaving the grain (area mean of columns), °C.
+    pub exhaust_temperature: f64,
+    /// Fans running.
+    pub fans: usize,
+    /// Dry air through the grain, kg/s.
+    pub dry_air_flow: f64,
+    /// Pressure of the plenum, Pa.
+    pub plenum_pressure: f64,
+    /// Mean rise by the burner, K.
+    pub burner_rise: f64,
+    /// Mean moisture of all grain, d.b.
+    pub mean_moisture: f64,
+    /// Mean grain temperature, °C.
+    pub mean_temperature: f64,
+}
+
+/// Layers of one column on one day; empty slots hold NaN.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Profile {
+    /// Hour since 1970-01-01T00:00Z.
+    pub hour: i64,
+    /// Depth of the column at that time, m.
+    pub depth: f64,
+    /// Moisture d.b. from the floor up.
+    pub moisture: Vec<f64>,
+    /// Temperature, °C.
+    pub temperature: Vec<f64>,
+    /// Storage life used, strict reading.
+    pub life: Vec<f64>,
+}
+
+/// One column at the end.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ColumnResult {
+    /// Share of the floor area.
+    pub area: f64,
+    /// Air flux over the mean flux.
+    pub air: f64,
+    /// Hour at which the column's own 24 h mean reached the target.
+    pub finished_at: Option<i64>,
+    /// Mean moisture at the end, d.b.
+    pub mean_moisture: f64,
+    /// Wettest tenth at the end, d.b.
+    pub wettest: f64,
+    /// Driest tenth at the end, d.b.
+    pub driest: f64,
+    /// Largest storage life used, published reading.
+    pub life_published: f64,
+    /// Largest storage life used, strict reading.
+    pub life_strict: f64,
+    /// Balance residual of water.
+    pub water_residual: f64,
+    /// Balance residual of energy.
+    pub energy_residual: f64,
+    /// Layers day by day, when asked for.
+    pub profiles: Vec<Profile>,
+}
+
+/// Hours of the fans by what came of them.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct AirHours {
+    /// All hours with fans commanded on.
+    pub running: f64,
+    /// Left of the peak: stall.
+    pub unstable: f64,
+    /// Below the first point of the curve.
+    pub held: f64,
+    /// Beyond the curve: no airflow to rely on.
+    pub beyond: f64,
+    /// Some motor above rating times service factor.
+    pub overload: f64,
+    /// Face velocity outside the evidence of the grain law.
+    pub outside_resistance: f64,
+}
+
+/// A season, finished or cut at its horizon.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SeasonResult {
+    /// Hour of the first load.
+    pub started_at: i64,
+    /// Hour of the last load.
+    pub filled_at: i64,
+    /// Hour at which the 24 h mean of the mean moisture first reached the target.
+    pub finished_at: Option<i64>,
+    /// Hour at which the wettest tenth was within its excess too, so that drying stopped.
+    pub stopped_at: Option<i64>,
+    /// Hour at which the grain was as cold as wanted after drying.
+    pub cooled_at: Option<i64>,
+    /// Hour at which winter suspended drying, if it did.
+    pub suspended_at: Option<i64>,
+    /// Hour at which the strict storage life passed what is allowed, to the day.
+    pub spent_at: Option<i64>,
+    /// Hour of the end.
+    pub ended_at: i64,
+    /// Mean moisture at the end, d.b.
+    pub mean_moisture: f64,
+    /// Mean moisture when drying stopped, d.b. (at the end when it did not).
+    pub moisture_at_stop: f64,
+    /// Wettest tenth when drying stopped, d.b.
+    pub wettest_at_stop: f64,
+    /// Driest tenth when drying stopped, d.b.
+    pub driest_at_stop: f64,
+    /// Largest storage life used at the end, published; `None` when the crop has no relation.
+    pub life_published: Option<f64>,
+    /// Largest storage life used at the end, strict; `None` when the crop has no relation.
+    pub life_strict: Option<f64>,
+    /// Dry matter lost by the published law, mean fraction; `None` without a law.
+    pub dry_matter_loss: Option<f64>,
+    /// Dry matter in the bin, kg.
+    pub dry_matter: f64,
+    /// Water given to the air, kg.
+    pub water_removed: f64,
+    /// Fan hours by outcome.
+    pub air: AirHours,
+    /// Fan hours until drying stopped.
+    pub drying_fan_hours: f64,
+    /// Metered electricity of the fans, J.
+    pub fan_energy: f64,
+    /// The same by tariff slot (electric heat included), J.
+    pub energy_by_slot: [f64; TARIFF_SLOTS],
+    /// Highest electric power by month, W.
+    pub monthly_peak: [f64; 12],
+    /// Heat of the burner to the air, J.
+    pub burner_energy: f64,
+    /// Metered electricity for heat, J.
+    pub heater_electricity: f64,
+    /// Fuel burnt, kg.
+    pub fuel: f64,
+    /// Hours the burner did not meet what was asked.
+    pub burner_short_hours: f64,
+    /// Largest balance residual of all columns: water, energy.
+    pub residual: (f64, f64),
+    /// Lowest and highest grain temperature met, °C.
+    pub temperature_range: (f64, f64),
+    /// Lowest and highest moisture met, d.b.
+    pub moisture_range: (f64, f64),
+    /// Columns from slowest to fastest air.
+    pub columns: Vec<ColumnResult>,
+    /// Day by day, when asked for.
+    pub daily: Vec<Daily>,
+    /// Tick by tick, when asked for.
+    pub hourly: Vec<Hourly>,
+    /// Results outside their evidence.
+    pub remarks: Remarks,
+}

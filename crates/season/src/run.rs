@@ -1,0 +1,178 @@
+//! Eight cases side by side, tick by tick; a finished lane is handed out and filled again from the queue.
+
+use crate::lane::Lane;
+use crate::result::SeasonResult;
+use crate::spec::CaseSpec;
+use bed::{Air, Block, GroupParams};
+use numerics::{InstructionSet, WIDTH};
+use std::sync::Arc;
+
+/// What to keep of a run besides its end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Record {
+    /// The end only.
+    Summary,
+    /// Day by day.
+    Daily,
+    /// Day by day with all layers.
+    Profiles,
+    /// Everything, tick by tick.
+    Everything,
+}
+
+/// What must be alike for cases to share lanes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LaneKey {
+    /// Grain groups of the bed.
+    pub group: GroupParams,
+    /// Columns a case.
+    pub columns: usize,
+}
+
+impl LaneKey {
+    /// The key of a case.
+    pub fn of(spec: &CaseSpec) -> Self {
+        Self { group: spec.grain.group.clone(), columns: spec.bin.columns.len() }
+    }
+}
+
+/// Up to eight cases of one key, each with its own clock, weather and control.
+#[derive(Debug, Clone)]
+pub struct Lanes {
+    key: LaneKey,
+    record: Record,
+    /// One block for each column of a case: lane i of every block belongs to case i.
+    blocks: Vec<Block>,
+    lanes: [Option<Lane>; WIDTH],
+    air: Vec<Air>,
+}
+
+impl Lanes {
+    /// Empty lanes for cases like this one.
+    pub fn new(spec: &CaseSpec, record: Record) -> Self {
+        Self::on(InstructionSet::detect(), spec, record)
+    }
+
+    /// The same on a chosen instruction set (results do not depend on it).
+    pub fn on(set: InstructionSet, spec: &CaseSpec, record: Record) -> Self {
+        let key = LaneKey::of(spec);
+        let block = Block::on(set, key.group.clone(), &spec.grain.column);
+        Self {
+            blocks: vec![block; key.columns],
+            air: vec![Air::default(); key.columns],
+            lanes: std::array::from_fn(|_| None),
+            key,
+            record,
+        }
+    }
+
+    /// What cases must share.
+    pub fn key(&self) -> &LaneKey {
+        &self.key
+    }
+
+    /// A lane without a case.
+    pub fn free(&self) -> Option<usize> {
+        self.lanes.iter().position(Option::is_none)
+    }
+
+    /// Whether any case is under way.
+    pub fn busy(&self) -> bool {
+        self.lanes.iter().any(Option::is_some)
+    }
+
+    /// Puts a case into a free lane under a number of the caller's.
+    ///
+    /// # Panics
+    /// When the case has another key than these lanes: a fault of the caller.
+    pub fn start(&mut self, lane: usize, number: usize, spec: Arc<CaseSpec>) {
+        assert!(LaneKey::of(&spec) == self.key, "cases of one group share their key");
+        for block in &mut self.blocks {
+            block.empty(lane, &spec.grain.column);
+        }
+        self.lanes[lane] = Some(Lane::new(number, spec, self.record));
+    }
+
+    /// Takes a case out before its end (cancelled work).
+    pub fn drop_case(&mut self, lane: usize) {
+        self.lanes[lane] = None;
+        for air in &mut self.air {
+            air.seconds[lane] = 0.0;
+        }
+    }
+
+    /// Carries every case one tick forward and hands out those that reached their end.
+    pub fn tick(&mut self) -> Vec<(usize, SeasonResult)> {
+        for lane in 0..WIDTH {
+            match &mut self.lanes[lane] {
+                Some(case) => case.before(lane, &mut self.blocks, &mut self.air),
+                None => self.air.iter_mut().for_each(|air| air.seconds[lane] = 0.0),
+            }
+        }
+        let mut exhausts = [None; 8];
+        for (i, (block, air)) in self.blocks.iter_mut().zip(&self.air).enumerate() {
+            let exhaust = block.advance(air);
+            if let Some(slot) = exhausts.get_mut(i) {
+                *slot = Some(exhaust);
+            }
+        }
+        let mut finished = Vec::new();
+        for lane in 0..WIDTH {
+            let Some(case) = &mut self.lanes[lane] else { continue };
+            if case.after(lane, &self.blocks, &exhausts) {
+                let case = self.lanes[lane].take().expect("the lane was just looked at");
+                finished.push((case.number(), case.finish(lane, &self.blocks)));
+            }
+        }
+        finished
+    }
+
+    /// Hour that a lane's case has reached, if there is one.
+    pub fn hour(&self, lane: usize) -> Option<i64> {
+        self.lanes[lane].as_ref().map(Lane::hour)
+    }
+
+    /// The layers of one column of a lane, from the floor up.
+    pub fn layers(&self, lane: usize, column: usize) -> Vec<bed::LayerState> {
+        self.blocks[column].layers(lane).collect()
+    }
+}
+
+/// One case on its own: advanced to an hour, copied, looked at, advanced again.
+#[derive(Debug, Clone)]
+pub struct SeasonRun {
+    lanes: Lanes,
+    result: Option<SeasonResult>,
+}
+
+impl SeasonRun {
+    /// A case before its first load.
+    pub fn new(spec: &Arc<CaseSpec>, record: Record) -> Self {
+        let mut lanes = Lanes::new(spec, record);
+        lanes.start(0, 0, Arc::clone(spec));
+        Self { lanes, result: None }
+    }
+
+    /// Runs until the given hour (since 1970-01-01T00:00Z) or the end, whichever comes first.
+    pub fn advance_to(&mut self, hour: i64) {
+        while self.result.is_none() && self.lanes.hour(0).is_some_and(|now| now < hour) {
+            self.result = self.lanes.tick().pop().map(|(_, result)| result);
+        }
+    }
+
+    /// Runs to the end.
+    pub fn finish(mut self) -> SeasonResult {
+        self.advance_to(i64::MAX);
+        self.result.expect("a season ends at its horizon")
+    }
+
+    /// A copy to come back to.
+    pub fn snapshot(&self) -> Self {
+        self.clone()
+    }
+
+    /// The layers of a column now.
+    pub fn observe(&self, column: usize) -> Vec<bed::LayerState> {
+        self.lanes.layers(0, column)
+    }
+}
