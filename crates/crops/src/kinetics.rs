@@ -27,7 +27,7 @@ pub struct CompartmentFit {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Production {
     /// A fit to the crop's own published law.
-    Fitted(CompartmentFit),
+    Fitted(Box<CompartmentFit>),
     /// No law is published: the slowest and the fastest known cereal bound the answer, and the result is a range.
     Bounds {
         /// Slowest.

@@ -37,6 +37,11 @@ impl Library {
         &self.crops
     }
 
+    /// Returns the bibliography: key and citation of every work that rows refer to.
+    pub fn bibliography(&self) -> impl Iterator<Item = (&str, &str)> {
+        self.shared.sources.iter().map(|(key, citation)| (key.as_str(), citation.as_str()))
+    }
+
     /// Returns a crop by its name or an alias; an alias comes with a remark that says what it was taken for.
     ///
     /// # Errors

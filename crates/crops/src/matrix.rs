@@ -20,7 +20,8 @@ impl Crop {
         match need {
             Need::Equilibrium => {
                 let set = self.isotherm(None).ok()?;
-                let says = format!("{} of {} sets", set.id, self.isotherms.len());
+                let others = self.isotherms.len() - 1;
+                let says = if others == 0 { set.id.clone() } else { format!("{} and {others} more", set.id) };
                 let generic = set.use_as == crate::SetUse::Fallback;
                 let own = Confidence::of(set.evidence.status(), set.evidence.lent_from.is_some());
                 Some((if generic { Confidence::Low } else { own }, says))
@@ -40,16 +41,24 @@ impl Crop {
             },
             Need::Storability => {
                 let rows = &self.storage.strict;
-                let confidence = rows.iter().map(|row| row.confidence).max()?;
                 let judges: Vec<&str> = rows.iter().map(|row| row.judges.as_str()).collect();
-                Some((confidence, judges.join("; ")))
+                Some((rows.first()?.confidence, judges.join("; ")))
             }
             Need::Heat => {
                 self.bulk_density(0.15).ok()?;
-                let line = self.specific_heat.first()?;
-                let lent = line.evidence.lent_from.is_some();
-                let says = line.evidence.lent_from.as_ref().map_or("own lines".into(), |from| format!("from {from}"));
-                Some((Confidence::of(line.evidence.status(), lent), says))
+                self.specific_heat.first()?;
+                let rows = self.default_rows(Need::Heat);
+                // Conductivity matters only while the fan rests; a borrowed one does not make the cell weak.
+                let worst = rows
+                    .iter()
+                    .filter(|(what, _)| *what != "conductivity")
+                    .map(|(_, evidence)| Confidence::of(evidence.status(), evidence.lent_from.is_some()))
+                    .min()?;
+                let lent: Vec<String> = rows
+                    .iter()
+                    .filter_map(|(what, evidence)| Some(format!("{what} from {}", evidence.lent_from.as_ref()?)))
+                    .collect();
+                Some((worst, if lent.is_empty() { "own lines".into() } else { lent.join(", ") }))
             }
         }
     }

@@ -11,19 +11,23 @@ pub(crate) fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a s
         .map(|(_, candidate)| candidate)
 }
 
-/// Number of letters to insert, remove or replace to turn one word into another.
+/// Number of letters to insert, remove, replace or exchange with the next to turn one word into another.
 fn distance(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, x) in a.chars().enumerate() {
-        let mut diagonal = row[0];
-        row[0] = i + 1;
-        for (j, y) in b.iter().enumerate() {
-            let next = (diagonal + usize::from(x != *y)).min(row[j] + 1).min(row[j + 1] + 1);
-            diagonal = std::mem::replace(&mut row[j + 1], next);
+    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+    let mut table = vec![vec![0; b.len() + 1]; a.len() + 1];
+    for i in 0..=a.len() {
+        for j in 0..=b.len() {
+            table[i][j] = if i == 0 || j == 0 {
+                i + j
+            } else {
+                let replaced = table[i - 1][j - 1] + usize::from(a[i - 1] != b[j - 1]);
+                let best = replaced.min(table[i - 1][j] + 1).min(table[i][j - 1] + 1);
+                let exchanged = i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1];
+                if exchanged { best.min(table[i - 2][j - 2] + 1) } else { best }
+            };
         }
     }
-    row[b.len()]
+    table[a.len()][b.len()]
 }
 
 #[cfg(test)]
@@ -34,6 +38,7 @@ mod tests {
     fn finds_the_slip_and_refuses_a_stranger() {
         assert_eq!(nearest("oaks", ["oats", "corn"]), Some("oats"));
         assert_eq!(nearest("shorgum", ["sorghum", "corn"]), Some("sorghum"));
+        assert_eq!(nearest("nmae", ["id", "name"]), Some("name"));
         assert_eq!(nearest("coffee", ["oats", "corn", "canola"]), None);
     }
 }

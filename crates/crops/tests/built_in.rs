@@ -161,3 +161,35 @@ fn kernel_constants_are_those_of_the_fit() {
         assert_eq!(Some(ours.fitted_to.as_str()), fit[row]["fitted_to"].as_str(), "{row}");
     }
 }
+
+/// Faults of a key that leads nowhere are found by the reader; this finds the works that nothing refers to.
+#[test]
+fn every_work_of_the_bibliography_is_referred_to() {
+    let data = concat!(env!("CARGO_MANIFEST_DIR"), "/data");
+    let mut text = String::new();
+    for folder in [data.to_string(), format!("{data}/crops")] {
+        for entry in std::fs::read_dir(folder).expect("the data folder").flatten() {
+            if entry.path().extension().is_some_and(|ending| ending == "toml") {
+                text.push_str(&std::fs::read_to_string(entry.path()).expect("a data file"));
+            }
+        }
+    }
+    let bibliography = std::fs::read_to_string(format!("{data}/bibliography.toml")).expect("the bibliography");
+    let table: toml::Table = bibliography.parse().expect("a TOML file");
+    for key in table["sources"].as_table().expect("a table").keys() {
+        assert!(text.contains(&format!("source = \"{key}\"")), "{key} is referred to by no row");
+    }
+}
+
+/// The whole matrix, for reading: a change of a cell is a change of what the program dares to say.
+#[test]
+fn the_whole_matrix() {
+    let mut table = String::new();
+    for crop in Library::built_in().crops() {
+        table.push_str(&format!("{}\n", crop.id));
+        for cell in crop.capability().iter().filter(|cell| cell.confidence > Confidence::Missing) {
+            table.push_str(&format!("  {:<12}{:<8}{}\n", cell.need.word(), cell.confidence.word(), cell.says));
+        }
+    }
+    insta::assert_snapshot!(table);
+}

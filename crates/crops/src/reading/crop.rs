@@ -32,7 +32,7 @@ pub(super) fn base(top: &Node<'_, '_>, library: &Library) -> Option<Crop> {
 /// Reads a crop; rows that the file does not mention are those of `base`.
 pub(super) fn read(top: &Node<'_, '_>, shared: &Shared, base: Option<Crop>) -> Option<Crop> {
     let id = top.needed_text("id");
-    let name = if base.is_some() { top.text("name") } else { top.needed_text("name") };
+    let name = if top.has("based_on") { top.text("name") } else { top.needed_text("name") };
     let aliases = top.texts("aliases").unwrap_or_default();
     let grain = top.flag("grain");
     let offset = match top.table("adsorption_offset") {
@@ -171,12 +171,13 @@ fn pick<T: Row>(
     lent: Option<&Node<'_, '_>>,
     key: &'static str,
     rows: &BTreeMap<String, T>,
+    shared: &Shared,
 ) -> Option<Vec<T>> {
     let lender = lent.and_then(|lent| lent.text(key));
     let ids = uses.texts(key)?;
     let find = |id: &String| {
         let found = rows.get(id).cloned();
-        if found.is_none() {
+        if found.is_none() && !shared.faulty.contains(id) {
             uses.unknown_word(key, id, rows.keys().map(String::as_str));
         }
         found.map(|mut row| {
@@ -189,7 +190,7 @@ fn pick<T: Row>(
 
 fn read_uses(uses: &Node<'_, '_>, lent: Option<&Node<'_, '_>>, shared: &Shared, crop: &mut Crop) {
     let replace = |slot: &mut Vec<MoistureLine>, key, rows| {
-        if let Some(found) = pick(uses, lent, key, rows) {
+        if let Some(found) = pick(uses, lent, key, rows, shared) {
             *slot = found;
         }
     };
@@ -197,7 +198,7 @@ fn read_uses(uses: &Node<'_, '_>, lent: Option<&Node<'_, '_>>, shared: &Shared, 
     replace(&mut crop.kernel_density, "kernel_density", &shared.kernel_density);
     replace(&mut crop.specific_heat, "specific_heat", &shared.specific_heat);
     replace(&mut crop.conductivity, "conductivity", &shared.conductivity);
-    if let Some(rows) = pick(uses, lent, "resistance", &shared.resistance) {
+    if let Some(rows) = pick(uses, lent, "resistance", &shared.resistance, shared) {
         crop.resistance = rows;
     }
     for (key, slot) in [
@@ -205,7 +206,7 @@ fn read_uses(uses: &Node<'_, '_>, lent: Option<&Node<'_, '_>>, shared: &Shared, 
         ("storage_strict", &mut crop.storage.strict),
         ("storage_offered", &mut crop.storage.offered),
     ] {
-        if let Some(rows) = pick(uses, lent, key, &shared.storage) {
+        if let Some(rows) = pick(uses, lent, key, &shared.storage, shared) {
             *slot = rows;
         }
     }
@@ -214,7 +215,7 @@ fn read_uses(uses: &Node<'_, '_>, lent: Option<&Node<'_, '_>>, shared: &Shared, 
 }
 
 fn read_isotherms(uses: &Node<'_, '_>, lent: Option<&Node<'_, '_>>, shared: &Shared, crop: &mut Crop) {
-    let listed = pick(uses, lent, "isotherms", &shared.isotherms);
+    let listed = pick(uses, lent, "isotherms", &shared.isotherms, shared);
     let default = uses.text("default_isotherm");
     let because = uses.text("default_isotherm_because");
     if listed.is_none() && default.is_none() {
@@ -231,7 +232,7 @@ fn read_isotherms(uses: &Node<'_, '_>, lent: Option<&Node<'_, '_>>, shared: &Sha
     };
     crop.default_isotherm = crop.isotherms.iter().position(|set| set.id == default);
     crop.default_isotherm_because = because;
-    if crop.default_isotherm.is_none() {
+    if crop.default_isotherm.is_none() && !crop.isotherms.is_empty() && !shared.faulty.contains(&default) {
         uses.unknown_word("default_isotherm", &default, crop.isotherms.iter().map(|set| set.id.as_str()));
     }
 }
@@ -247,11 +248,11 @@ fn fill_oil(crop: &mut Crop) {
 }
 
 fn read_kinetics(uses: &Node<'_, '_>, lent: Option<&Node<'_, '_>>, shared: &Shared, crop: &mut Crop) {
-    let fitted = pick(uses, lent, "kinetics", &shared.fits);
-    let bounds = pick(uses, None, "kinetics_bounds", &shared.fits);
+    let fitted = pick(uses, lent, "kinetics", &shared.fits, shared);
+    let bounds = pick(uses, None, "kinetics_bounds", &shared.fits, shared);
     let laws = uses.texts("thin_layer_laws");
     let production = match (fitted.map(|f| f.into_iter().next()), bounds.as_deref()) {
-        (Some(Some(fit)), _) => Some(Production::Fitted(fit)),
+        (Some(Some(fit)), _) => Some(Production::Fitted(Box::new(fit))),
         (_, Some([slow, fast])) => {
             Some(Production::Bounds { slow: Box::new(slow.clone()), fast: Box::new(fast.clone()) })
         }

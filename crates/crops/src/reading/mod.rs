@@ -51,6 +51,10 @@ pub(crate) fn built_in() -> Result<Library, Diagnostics> {
 pub(crate) fn user_file(library: &Library, name: &str, text: &str) -> Result<Crop, Diagnostics> {
     let sheet = Sheet::new(name, text);
     let table = sheet.parse(text);
+    if sheet.stops() {
+        // What a broken text seems to say would only add misleading faults.
+        return Err(sheet.finish());
+    }
     let top = Node::top(&sheet, &table);
     let mut shared = library.shared.clone();
     shared.read(&top);

@@ -15,7 +15,7 @@ use physics::isotherm::IsothermForm;
 use physics::kinetics::{Arrhenius, ThinLayer, TwoCompartment};
 use physics::resistance::LogLaw;
 use physics::storability::StorageLaw;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Temperatures a data file may speak of, °C.
 const TEMPERATURE: (f64, f64) = (-60.0, 150.0);
@@ -48,6 +48,8 @@ pub(crate) struct Shared {
     pub storage: BTreeMap<String, StorageRow>,
     pub adsorption_offset: Option<Sourced<Banded>>,
     pub shrink: Option<Sourced<Banded>>,
+    /// Rows that could not be read: what refers to them is not a second fault.
+    pub faulty: BTreeSet<String>,
 }
 
 impl Shared {
@@ -65,10 +67,12 @@ impl Shared {
         if let Some(row) = top.table("shrink") {
             self.shrink = self.percent_of_depth(row);
         }
-        read_into(&mut self.isotherms, top, "isotherms", |id, row| isotherm(id, row, &self.sources));
-        read_into(&mut self.resistance, top, "resistance", |id, row| resistance(id, row, &self.sources));
-        read_into(&mut self.fits, top, "kinetics", |id, row| fit(id, row, &self.sources));
-        read_into(&mut self.storage, top, "storage", |id, row| storage(id, row, &self.sources));
+        read_into(&mut self.isotherms, &mut self.faulty, top, "isotherms", |id, row| isotherm(id, row, &self.sources));
+        read_into(&mut self.resistance, &mut self.faulty, top, "resistance", |id, row| {
+            resistance(id, row, &self.sources)
+        });
+        read_into(&mut self.fits, &mut self.faulty, top, "kinetics", |id, row| fit(id, row, &self.sources));
+        read_into(&mut self.storage, &mut self.faulty, top, "storage", |id, row| storage(id, row, &self.sources));
         let lines = [
             ("bulk_density", "coefficients_kg_m3", &mut self.bulk_density),
             ("kernel_density", "coefficients_kg_m3", &mut self.kernel_density),
@@ -76,7 +80,7 @@ impl Shared {
             ("conductivity", "coefficients_w_m_k", &mut self.conductivity),
         ];
         for (table, coefficients, rows) in lines {
-            read_into(rows, top, table, |id, row| line(id, row, coefficients, &self.sources));
+            read_into(rows, &mut self.faulty, top, table, |id, row| line(id, row, coefficients, &self.sources));
         }
     }
 
@@ -124,13 +128,19 @@ fn named<'a, 'i>(top: &Node<'a, 'i>, key: &'static str) -> Vec<(String, Node<'a,
 
 fn read_into<T>(
     rows: &mut BTreeMap<String, T>,
+    faulty: &mut BTreeSet<String>,
     top: &Node<'_, '_>,
     key: &'static str,
     read: impl Fn(&str, &Node<'_, '_>) -> Option<T>,
 ) {
     for (id, row) in named(top, key) {
-        if let Some(value) = read(&id, &row) {
-            rows.insert(id, value);
+        match read(&id, &row) {
+            Some(value) => {
+                rows.insert(id, value);
+            }
+            None => {
+                faulty.insert(id);
+            }
         }
         row.close();
     }
@@ -145,7 +155,7 @@ fn evidence(row: &Node<'_, '_>, sources: &BTreeMap<String, String>) -> Option<Ev
     let note = row.text("note");
     let key = key?;
     let Some(citation) = sources.get(&key) else {
-        row.unknown_word("source", &key, sources.keys().map(String::as_str));
+        row.unknown_source(&key, sources.keys().map(String::as_str));
         return None;
     };
     Some(Evidence { source: Source::new(citation.clone(), status?), key, lent_from: None, note })

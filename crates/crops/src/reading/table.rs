@@ -6,6 +6,9 @@ use std::cell::RefCell;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+/// Longest list of allowed words that a reader is shown.
+const LONGEST_LIST: usize = 16;
+
 /// The text a table comes from and what was found wrong so far.
 pub(crate) struct Sheet<'t> {
     file: &'t str,
@@ -36,9 +39,16 @@ impl<'t> Sheet<'t> {
         self.found.borrow_mut().add(diagnostic);
     }
 
-    /// All that was recorded.
+    /// All that was recorded, in the order of the text.
     pub fn finish(self) -> Diagnostics {
-        self.found.into_inner()
+        let mut found = self.found.into_inner();
+        found.0.sort_by_key(|diagnostic| diagnostic.at.line);
+        found
+    }
+
+    /// Whether anything recorded so far stops the work.
+    pub fn stops(&self) -> bool {
+        self.found.borrow().stop()
     }
 
     fn line(&self, offset: usize) -> usize {
@@ -215,12 +225,28 @@ impl<'a, 'i> Node<'a, 'i> {
     /// Records a word that is none of the allowed ones.
     pub fn unknown_word<'w>(&self, key: &str, text: &str, words: impl Iterator<Item = &'w str> + Clone) {
         let list: Vec<&str> = words.clone().collect();
-        let mut diagnostic = Diagnostic::error("crop-file-word", format!("{key} is {text:?}"), self.place(key))
-            .allowed(format!("must be one of {}", list.join(", ")));
+        let allowed = if list.len() > LONGEST_LIST {
+            format!("must be one of {} known names", list.len())
+        } else {
+            format!("must be one of {}", list.join(", "))
+        };
+        let mut diagnostic =
+            Diagnostic::error("crop-file-word", format!("{key} is {text:?}"), self.place(key)).allowed(allowed);
         if let Some(near) = nearest(text, words) {
             diagnostic = diagnostic.help(format!("did you mean {near:?}?"));
         }
         self.sheet.add(diagnostic);
+    }
+
+    /// Records a source that leads nowhere.
+    pub fn unknown_source<'w>(&self, key: &str, known: impl Iterator<Item = &'w str>) {
+        let help = match nearest(key, known) {
+            Some(near) => format!("did you mean {near:?}?"),
+            None => format!("add the work: [sources.{key}] with citation = \"...\""),
+        };
+        let found = format!("source is {key:?}");
+        let diagnostic = Diagnostic::error("crop-file-source", found, self.place("source"));
+        self.sheet.add(diagnostic.allowed("must be a key of the bibliography").help(help));
     }
 
     /// A sub-table that may be left out.
