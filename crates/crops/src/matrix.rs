@@ -2,7 +2,7 @@
 
 use crate::capability::{Capability, Confidence, Need};
 use crate::{crop::Crop, evidence::Evidence, kinetics::Production};
-use notice::{Phrase, Remark};
+use notice::{Kind, Phrase, Quantity, Remark};
 
 impl Crop {
     /// Returns the five cells of the matrix.
@@ -64,7 +64,7 @@ impl Crop {
     }
 
     /// Returns what has to be said with results of a computation that uses the default rows for some needs: whatever was
-    /// borrowed from another crop, and relations given only as a range.
+    /// borrowed from another crop, is weakly known, or is given only as a range or a constant.
     pub fn remarks(&self, needs: &[Need]) -> Vec<Remark> {
         let mut remarks = Vec::new();
         for need in needs {
@@ -84,6 +84,21 @@ impl Crop {
                     .text("slow", &slow.fitted_to)
                     .text("fast", &fast.fitted_to);
                 remarks.push(Remark::new("crop-kinetics-bounded", says));
+            }
+            if let (Need::Heat, true, Some(bushel)) = (need, self.bulk_density.is_empty(), &self.bushel) {
+                let says = Phrase::new("bulk density of {crop} is that of its bushel, {density}, at every moisture")
+                    .text("crop", &self.name)
+                    .with("density", Quantity::new(bushel.density(), Kind::BulkDensity));
+                let remark = Remark::new("crop-density-constant", says);
+                remarks.push(remark.from_source(bushel.evidence.source.clone()));
+            }
+            if let (Need::Resistance, Ok(row)) = (need, self.resistance(None))
+                && row.confidence == Confidence::Low
+            {
+                let says = Phrase::new("resistance constants of {crop} are weakly known ({row})")
+                    .text("crop", &self.name)
+                    .text("row", &row.id);
+                remarks.push(Remark::new("crop-row-weak", says).from_source(row.evidence.source.clone()));
             }
             if *need == Need::Storability && !self.storage.is_judged() {
                 let says =

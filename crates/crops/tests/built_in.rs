@@ -106,7 +106,17 @@ fn what_is_borrowed_is_remarked() {
     );
     let (lentil, _) = library.find("lentil").expect("a crop");
     let codes: Vec<String> = lentil.remarks(&Need::ALL).into_iter().map(|remark| remark.code).collect();
-    assert!(codes.contains(&"crop-storage-not-judged".into()) && codes.contains(&"crop-kinetics-bounded".into()));
+    assert_eq!(
+        codes,
+        [
+            "crop-row-weak",
+            "crop-kinetics-bounded",
+            "crop-storage-not-judged",
+            "crop-row-borrowed",
+            "crop-row-borrowed",
+            "crop-density-constant",
+        ]
+    );
 }
 
 #[test]
