@@ -55,7 +55,7 @@ def main():
     )
     write(
         "corn-cold-bed", 20, 0.6, about="Cold corn under warm humid air: water condenses on the grain first.", **corn,
-        density=580, flux=0.10, moisture=18, grain=2, step=10, hours=[0.5, 1, 2, 4, 8, 16], inlet=steady(25, 60),
+        density=580, flux=0.10, moisture=18, grain=2, step=2, hours=[0.5, 1, 2, 4, 8, 16], inlet=steady(25, 60),
     )
     write(
         "wheat-swinging-inlet", 24, 3.0, about="Wheat under a daily swing, humid nights: drying and rewetting by turns.",
