@@ -1,1 +1,9 @@
-//! Placeholder.
+//! What the reader gets on paper and page: plots and drawings as SVG, and the report as one self-contained HTML page.
+//! Input is plain data ([`report::ReportData`]); the crate computes no result, reads no clock and opens no network.
+//!
+//! The same input gives the same bytes. All text that comes from outside is escaped.
+
+pub mod html;
+pub mod report;
+pub mod section;
+pub mod write;
