@@ -80,3 +80,74 @@ fn champaign() -> Option<Series> {
     };
     Some(Series::from_grid("champaign", place, Kind::Measured, grid, report))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calendar;
+
+    /// Monthly statistics of the source's own table, worked out from it independently of this program
+    /// (`tests/data/computed_monthly_champaign.csv`; means to the printed digit).
+    #[test]
+    fn monthly_means_are_those_of_the_table() {
+        let (first, t, h) = unpack(CHAMPAIGN).unwrap();
+        assert_eq!(calendar::show(first), "1995-04-15T00:00Z");
+        assert_eq!(t.len(), 251_718);
+        let table = include_str!("../tests/data/computed_monthly_champaign.csv");
+        let mut months = 0;
+        for line in table.lines().skip(1) {
+            let cells: Vec<&str> = line.split(',').collect();
+            let month: u32 = cells[1].parse().unwrap();
+            let of_month: Vec<usize> =
+                (0..t.len()).filter(|i| calendar::date((first + *i as i64).div_euclid(24)).1 == month).collect();
+            let n = of_month.len() as f64;
+            let mean = of_month.iter().map(|&i| f64::from(t[i]) / 100.0).sum::<f64>() / n;
+            let humidity = of_month.iter().map(|&i| f64::from(h[i])).sum::<f64>() / n;
+            let dry = of_month.iter().filter(|&&i| h[i] <= 70).count() as f64 / n;
+            assert_eq!(of_month.len().to_string(), cells[2], "rows of month {month}");
+            let printed = |i: usize| cells[i].parse::<f64>().unwrap();
+            assert!((mean - printed(4)).abs() < 0.00051, "month {month}: {mean} °C");
+            assert!((humidity - printed(5)).abs() < 0.0051, "month {month}: {humidity} %");
+            assert!((dry - printed(7)).abs() < 0.000051, "month {month}: {dry} of the hours");
+            months += 1;
+        }
+        assert_eq!(months, 12);
+    }
+
+    #[test]
+    fn hours_are_means_of_the_stamps_around_them() {
+        let (first, t, h) = unpack(CHAMPAIGN).unwrap();
+        let series = bundled("champaign").unwrap();
+        assert_eq!((series.start_hour, series.len()), (first, t.len() - 1));
+        for i in [0, 1000, 123_456, t.len() - 2] {
+            let (a, b) = (f64::from(t[i]) / 100.0, f64::from(t[i + 1]) / 100.0);
+            assert!((series.temperature_c[i] - (a + b) / 2.0).abs() < 1e-12);
+            let vapour = f64::from(h[i]) / 200.0 * air::saturation_pressure(a)
+                + f64::from(h[i + 1]) / 200.0 * air::saturation_pressure(b);
+            let humidity = (vapour / air::saturation_pressure((a + b) / 2.0)).min(1.0);
+            assert!((series.relative_humidity[i] - humidity).abs() < 1e-12);
+        }
+        assert!(series.filled.iter().all(|&f| f == MEASURED));
+        assert!(bundled("elsewhere").is_none());
+    }
+
+    #[test]
+    fn a_damaged_pack_is_refused() {
+        assert!(unpack(&CHAMPAIGN[..15]).is_none());
+        assert!(unpack(&CHAMPAIGN[..1000]).is_none());
+    }
+
+    #[test]
+    fn twenty_nine_autumns() {
+        let series = bundled("champaign").unwrap();
+        assert_eq!(series.years(), (1995..=2023).collect::<Vec<_>>());
+        let complete: Vec<i32> = series.coverage().into_iter().filter(|y| y.complete()).map(|y| y.year).collect();
+        // The last stamp is midnight of the new year in standard time less one hour: its hour has no second end.
+        assert_eq!(complete, (1996..=2022).collect::<Vec<_>>());
+        assert_eq!(series.coverage().last().map(|y| y.expected - y.present), Some(1));
+        for year in 1995..=2023 {
+            let start = calendar::hour(year, 9, 1, 6).unwrap();
+            assert!(series.window(start, 24 * 121).is_ok(), "autumn of {year}");
+        }
+    }
+}

@@ -35,7 +35,7 @@ pub fn read(name: &str, bytes: &[u8], hints: &Hints) -> Result<Series, Diagnosti
 /// # Errors
 /// As [`read`], except for what only matters to a series.
 pub fn read_records(name: &str, bytes: &[u8], hints: &Hints) -> Result<Records, Diagnostics> {
-    let text = Text::new(name, bytes).map_err(|d| Diagnostics(vec![d]))?;
+    let text = Text::new(name, bytes)?;
     let Some((line, first)) = text.lines().find(|(_, l)| !l.starts_with('#')) else {
         let found = Diagnostic::error("weather-file-empty", "empty weather file", Place::file(name));
         return Err(Diagnostics(vec![found]));

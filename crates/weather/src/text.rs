@@ -16,31 +16,29 @@ pub(crate) struct Text {
 
 impl Text {
     /// Unpacks gz, removes the byte-order mark, takes what is not UTF-8 for Latin-1.
-    pub fn new(name: &str, bytes: &[u8]) -> Result<Self, Diagnostic> {
-        let at = Place::file(name);
+    pub fn new(name: &str, bytes: &[u8]) -> Result<Self, Diagnostics> {
+        let refuse = |code: &str, found: String, help: &str| {
+            Diagnostics(vec![Diagnostic::error(code, found, Place::file(name)).help(help)])
+        };
         let plain = if bytes.starts_with(&[0x1f, 0x8b]) {
             let mut out = Vec::new();
-            flate2::read::MultiGzDecoder::new(bytes).take(LARGEST + 1).read_to_end(&mut out).map_err(|e| {
-                Diagnostic::error(
-                    "weather-file-cut",
-                    format!("packed file cannot be unpacked to its end ({e})"),
-                    at.clone(),
-                )
-                .help("fetch the file again, it is incomplete or damaged")
-            })?;
+            let unpacked = flate2::read::MultiGzDecoder::new(bytes).take(LARGEST + 1).read_to_end(&mut out);
+            if let Err(why) = unpacked {
+                let found = format!("packed file that cannot be unpacked to its end ({why})");
+                return Err(refuse("weather-file-cut", found, "fetch the file again, it is incomplete or damaged"));
+            }
             out
         } else {
             bytes.to_vec()
         };
         if plain.len() as u64 > LARGEST {
-            return Err(Diagnostic::error("weather-file-too-large", "file of more than 512 MB", at)
-                .help("split it into years and give the folder"));
+            let help = "split it into years and give the folder";
+            return Err(refuse("weather-file-too-large", "file of more than 512 MB".into(), help));
         }
         let plain = plain.strip_prefix(b"\xef\xbb\xbf").map(<[u8]>::to_vec).unwrap_or(plain);
         if plain.contains(&0) {
-            return Err(Diagnostic::error("weather-file-not-text", "file that is not plain text", at)
-                .allowed("must be EPW, TMY3, ISD-Lite, LCD or the plain table, as text or gz")
-                .help("save spreadsheets and UTF-16 text as comma-separated UTF-8 text"));
+            let help = "save spreadsheets and UTF-16 text as comma-separated UTF-8 text, packed by gzip or not";
+            return Err(refuse("weather-file-not-text", "file that is not plain text".into(), help));
         }
         let text = String::from_utf8(plain).unwrap_or_else(|e| e.into_bytes().into_iter().map(char::from).collect());
         Ok(Self { text })
@@ -187,7 +185,7 @@ mod tests {
     fn odd_encodings() {
         let text = Text::new("a", b"\xef\xbb\xbfone\r\n\r\nM\xfcnchen").unwrap();
         assert_eq!(text.lines().collect::<Vec<_>>(), [(1, "one"), (3, "M\u{fc}nchen")]);
-        assert_eq!(Text::new("a", b"a\0b").err().unwrap().code, "weather-file-not-text");
-        assert_eq!(Text::new("a", b"\x1f\x8bgarbage").err().unwrap().code, "weather-file-cut");
+        assert_eq!(Text::new("a", b"a\0b").err().unwrap().0[0].code, "weather-file-not-text");
+        assert_eq!(Text::new("a", b"\x1f\x8bgarbage").err().unwrap().0[0].code, "weather-file-cut");
     }
 }

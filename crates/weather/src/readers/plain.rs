@@ -274,10 +274,13 @@ fn check_units(name: &str, line: usize, rows: &[Record]) -> Result<(), Diagnosti
             );
         }
     }
-    let pressures: [(&str, fn(&Record) -> f64); 3] =
-        [("stn", |r| r.station_pressure_pa), ("alt", |r| r.altimeter_pa), ("slp", |r| r.sea_level_pressure_pa)];
-    for (column, pick) in pressures {
-        if let Some(p) = numbers(pick).map(|v| mean(&v)).filter(|p| !(31_000.0..=120_000.0).contains(p)) {
+    let pressures = [
+        ("stn", numbers(|r| r.station_pressure_pa)),
+        ("alt", numbers(|r| r.altimeter_pa)),
+        ("slp", numbers(|r| r.sea_level_pressure_pa)),
+    ];
+    for (column, values) in pressures {
+        if let Some(p) = values.map(|v| mean(&v)).filter(|p| !(31_000.0..=120_000.0).contains(p)) {
             refuse(
                 format!("mean pressure of {:.4} kPa in column {column}", p / 1000.0),
                 "must lie between 31 and 120 kPa",

@@ -57,10 +57,9 @@ pub(super) fn real(labels: &[Label]) -> bool {
 pub(super) fn months(labels: &[Label]) -> Vec<i32> {
     let mut out = vec![0; 12];
     for label in labels {
-        if let Some(slot) = (label.month as usize).checked_sub(1).and_then(|m| out.get_mut(m)) {
-            if *slot == 0 {
-                *slot = label.year;
-            }
+        let slot = (label.month as usize).checked_sub(1).and_then(|m| out.get_mut(m));
+        if let Some(empty) = slot.filter(|s| **s == 0) {
+            *empty = label.year;
         }
     }
     out
