@@ -6,7 +6,7 @@ use crate::spec::{CarryOver, CaseSpec, HARVEST_WARMTH, TARIFF_SLOTS};
 use bed::{Air, Block, Direction, Exhaust, Respiration, profile};
 use equipment::{
     AirReading, BurnerSide, Command, FiringResult, Heat, HeatAmount, MapPoint, MapQuery, Memory, Observation, Outcome,
-    Phase,
+    Phase, Rule,
 };
 use notice::{Kind, Phrase, Quantity, Remark, Remarks};
 use std::sync::Arc;
@@ -18,8 +18,9 @@ const SETTLING_HOURS: usize = 24;
 const WEEK_HOURS: usize = 168;
 /// Ticks between two readings of the wettest probe.
 const PROBE_TICKS: u32 = 6;
-/// Drying suspended by winter goes on after this many hours at the earliest, so that a thaw does not restart it.
-const LEAST_WINTER_HOURS: i64 = 30 * 24;
+/// Drying suspended by winter goes on after this many hours at the earliest, so that a thaw in midwinter does not restart
+/// it (judgement: extension advice finishes in April or May).
+const LEAST_WINTER_HOURS: i64 = 90 * 24;
 
 /// Mean of the last values pushed.
 #[derive(Debug, Clone)]
@@ -83,6 +84,8 @@ pub(crate) struct Lane {
     record: Record,
     /// Seconds since the hour of the first load.
     second: f64,
+    /// Length of the tick under way, s.
+    step: f64,
     first_hour: i64,
     last_load: i64,
     next_load: usize,
@@ -92,6 +95,7 @@ pub(crate) struct Lane {
     filled: f64,
     phase: Phase,
     suspended: bool,
+    suspended_since: i64,
     memory: Memory,
     decided: Option<Decided>,
     /// Last tick's plenum and exhaust, for the control.
@@ -118,6 +122,7 @@ impl Lane {
             number,
             record,
             second: 0.0,
+            step: 0.0,
             first_hour: first,
             last_load: last,
             next_load: 0,
@@ -125,6 +130,7 @@ impl Lane {
             filled: 0.0,
             phase: Phase::Filling,
             suspended: false,
+            suspended_since: first,
             memory: Memory::default(),
             decided: None,
             seen: None,
@@ -163,7 +169,11 @@ impl Lane {
         let spec = Arc::clone(&self.spec);
         let weather = &spec.weather;
         let i = self.index();
-        let (t, w, p) = (weather.temperature[i], weather.humidity_ratio[i], weather.pressure[i]);
+        let hours = self.hours_at_rest(i);
+        self.step = if hours > 1 { hours as f64 * HOUR } else { spec.tick_seconds };
+        let stretch = &weather.temperature[i..(i + hours).min(weather.temperature.len())];
+        let t = stretch.iter().sum::<f64>() / stretch.len() as f64;
+        let (w, p) = (weather.humidity_ratio[i], weather.pressure[i]);
         let ambient = AirReading { temperature: t, relative_humidity: weather.relative_humidity[i] };
         let command = self.command(ambient, i);
         let decided = self.work(&spec, command, (t, w, p));
@@ -174,10 +184,23 @@ impl Lane {
             air.humidity_ratio[lane] = water;
             air.flux[lane] = flux * column.air;
             air.pressure[lane] = p;
-            air.seconds[lane] = spec.tick_seconds;
+            air.seconds[lane] = self.step;
             air.outside[lane] = t;
         }
         self.decided = Some(decided);
+    }
+
+    /// Hours that can pass in one step because nothing can happen in them: grain that is held with its fan locked off
+    /// changes by slow conduction only, so the bed takes the stretch to midnight at once, with the mean of the air.
+    fn hours_at_rest(&self, i: usize) -> usize {
+        let weather = &self.spec.weather;
+        let held = self.phase == Phase::Holding && self.spec.control.holding == Rule::Off && !self.memory.running;
+        if !held || self.next_load < self.spec.loads.len() || self.record == Record::Everything {
+            return 1;
+        }
+        let to_midnight = 24 - usize::from(weather.wall_hour[i].min(23));
+        let to_end = (self.spec.programme.hold_until - self.hour()).max(1) as usize;
+        to_midnight.min(to_end)
     }
 
     /// Puts in the loads that are due.
@@ -295,7 +318,7 @@ impl Lane {
         let Some(decided) = self.decided.take() else { return false };
         let spec = Arc::clone(&self.spec);
         let i = self.index();
-        let seconds = spec.tick_seconds;
+        let seconds = self.step;
         self.tally(&decided, i, seconds);
 
         let (t, p) = (spec.weather.temperature[i], spec.weather.pressure[i]);
@@ -337,12 +360,12 @@ impl Lane {
         let before = self.hour();
         self.second += seconds;
         let now = self.hour();
-        if now > before {
-            self.each_hour(lane, blocks, now, t);
-            let midnight = spec.weather.wall_hour[self.index()] == 0;
-            if midnight {
-                self.each_day(lane, blocks, now);
-            }
+        for hour in before..now {
+            let at = ((hour - spec.weather.start).max(0) as usize).min(spec.weather.temperature.len() - 1);
+            self.each_hour(lane, blocks, hour + 1, spec.weather.temperature[at]);
+        }
+        if now > before && spec.weather.wall_hour[self.index()] == 0 {
+            self.each_day(lane, blocks, now);
         }
         now >= spec.programme.hold_until
     }
@@ -452,18 +475,18 @@ impl Lane {
 
     fn mind_winter(&mut self, now: i64) {
         if let CarryOver::CoolAndHold { stop_below, .. } = self.spec.programme.carry_over
-            && self.result.suspended_at.is_none()
             && self.week.mean().is_some_and(|t| t < stop_below)
         {
             self.suspended = true;
-            self.result.suspended_at = Some(now);
+            self.suspended_since = now;
+            self.result.suspended_at.get_or_insert(now);
             self.phase = Phase::Cooling;
         }
     }
 
     fn mind_spring(&mut self, now: i64) {
         if let CarryOver::CoolAndHold { resume_above, .. } = self.spec.programme.carry_over
-            && self.result.suspended_at.is_some_and(|since| now - since >= LEAST_WINTER_HOURS)
+            && now - self.suspended_since >= LEAST_WINTER_HOURS
             && self.week.mean().is_some_and(|t| t > resume_above)
         {
             self.suspended = false;
