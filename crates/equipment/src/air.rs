@@ -268,8 +268,14 @@ impl AirSystem {
         }
         let path = AirPath::new(conditions, self.direction);
         let compression = path.at(0.0).inlet_density / (STANDARD_DENSITY * conditions.pressure);
-        let balance = self
-            .balance(&grain.law, grain.effective_depth, count, compression, |q| path.gas(&path.at(q), self.direction));
+        let depth = grain.effective_depth;
+        let balance = if let HeatAmount::Watts(_) = conditions.heat.amount {
+            self.balance(&grain.law, depth, count, compression, |q| path.gas(&path.at(q), self.direction))
+        } else {
+            // Without a fixed heat flow the state of the gas does not hang on the airflow.
+            let gas = path.gas(&path.at(0.0), self.direction);
+            self.balance(&grain.law, depth, count, compression, |_| gas)
+        };
         self.point(&path, count, &balance, grain)
     }
 
@@ -313,7 +319,9 @@ impl AirSystem {
         };
         let shaft_power = sum(|_, shaft| shaft);
         let flowing = balance.airflow > 0.0;
-        let heat = if flowing { sum(|f, shaft| f.heat_to_air(shaft)) } else { 0.0 };
+        // A fan that moves no air warms none of it.
+        let heat: f64 =
+            fans.iter().zip(running).filter(|(_, m)| m.airflow > 0.0).map(|(f, m)| f.heat_to_air(m.shaft_power)).sum();
         let gas = path.gas(&state, self.direction);
         let fan_heat = match self.direction {
             Direction::Pressure if flowing => heat / (state.dry_air * air_heat(path.inlet_humidity_ratio)),

@@ -198,8 +198,23 @@ impl Outfit {
         self.out(count, least, compression)
     }
 
+    /// The outfit at a total airflow between its peak and its first point, whatever the system.
+    pub(crate) fn at_airflow(&self, count: usize, airflow: f64, compression: f64) -> Balance {
+        if self.along_one_flow(count) {
+            return self.point_along(count, airflow / self.multiple(count), compression, None);
+        }
+        let fans = &self.fans[..count];
+        let peak = fans.iter().map(|f| f.curve.peak_pressure()).fold(f64::INFINITY, f64::min);
+        let first = fans.iter().map(|f| f.curve.first_pressure()).fold(0.0, f64::max).min(peak);
+        let sum = |p: f64| fans.iter().map(|f| f.curve.airflow(p).unwrap_or(0.0)).sum::<f64>();
+        let end = if airflow > sum(peak) { first } else { peak };
+        let pressure = numerics::root::brent(|p| sum(p) - airflow, first, peak, 1e-9 * peak).unwrap_or(end);
+        let all: [usize; MAX_FANS] = std::array::from_fn(|i| i);
+        self.point_unlike(count, &all[..count], pressure, None)
+    }
+
     /// Members at a common airflow; `held` scales pressures when the first point is held.
-    pub(crate) fn point_along(&self, count: usize, q: f64, compression: f64, held: Option<f64>) -> Balance {
+    fn point_along(&self, count: usize, q: f64, compression: f64, held: Option<f64>) -> Balance {
         let mut members = [MemberPoint::IDLE; MAX_FANS];
         let mut pressure = 0.0;
         for (member, fan) in members.iter_mut().zip(&self.fans[..count]) {
@@ -259,9 +274,11 @@ impl Outfit {
                 // The weaker fan can be neither fully on nor off: it takes what is left at its peak and hunts.
                 let (others, heat) = sum(on, low);
                 let weak = order[k - 1];
-                let gap = |own: f64| system.required(others + own, heat) - low;
-                let most = self.fans[weak].curve.peak_airflow();
-                let own = numerics::root::brent(gap, 0.0, most, 1e-10 * most).unwrap_or(0.0);
+                let curve = &self.fans[weak].curve;
+                let own_heat = |own: f64| self.fans[weak].heat_to_air(curve.shaft_power(own));
+                let gap = |own: f64| system.required(others + own, heat + own_heat(own)) - low;
+                let most = curve.peak_airflow();
+                let own = numerics::root::brent(gap, 0.0, most, 1e-10 * most).unwrap_or(most);
                 return self.point_unlike(count, on, low, Some((weak, own)));
             }
             if short(on, high) <= 0.0 {

@@ -18,6 +18,7 @@ pub mod fan;
 pub mod grain;
 pub mod map;
 pub mod motor;
+mod query;
 pub mod sensor;
 
 pub use air::{AirConditions, AirFlags, AirPoint, AirSystem, AirSystemError, Direction, Heat, HeatAmount, Outcome};
@@ -27,5 +28,6 @@ pub use burner::{Burner, BurnerSide, Firing, FiringResult, Fuel};
 pub use control::{BurnerCommand, BurnerRule, Command, Control, Memory, Observation, Phase, Rule, Timing};
 pub use fan::{CurveError, CurvePoint, Fan, FanCurve, FanKind, Origin, STANDARD_DENSITY};
 pub use grain::{GrainLaw, GrainTerms};
-pub use map::{AirMap, MapPoint, MapQuery};
+pub use map::AirMap;
+pub use query::{MapPoint, MapQuery};
 pub use sensor::{AirReading, SensorPlace};
