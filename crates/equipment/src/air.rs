@@ -356,7 +356,7 @@ impl AirSystem {
             fan_airflow: balance.airflow,
             grain_airflow: velocity * self.bed_area,
             fan_static_pressure: balance.pressure * scale,
-            plenum_pressure: if flowing { budget.plenum() } else { balance.pressure * scale },
+            plenum_pressure: balance.pressure * scale - budget.transition,
             budget,
             shaft_power,
             input_power: sum(|f, shaft| f.input_power(shaft)),

@@ -275,9 +275,10 @@ impl Outfit {
                 let (others, heat) = sum(on, low);
                 let weak = order[k - 1];
                 let curve = &self.fans[weak].curve;
-                let own_heat = |own: f64| self.fans[weak].heat_to_air(curve.shaft_power(own));
-                let gap = |own: f64| system.required(others + own, heat + own_heat(own)) - low;
                 let most = curve.peak_airflow();
+                // Its heat in proportion to what it moves, so that both ends of the bracket agree with the fan off and on.
+                let at_peak = self.fans[weak].heat_to_air(curve.shaft_power(most));
+                let gap = |own: f64| system.required(others + own, heat + at_peak * own / most) - low;
                 let own = numerics::root::brent(gap, 0.0, most, 1e-10 * most).unwrap_or(most);
                 return self.point_unlike(count, on, low, Some((weak, own)));
             }

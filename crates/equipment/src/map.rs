@@ -7,7 +7,7 @@
 //! the airflow alone. Outside (stalled, hotter or colder than the table, unlike fans partly held) the solver itself
 //! answers. Nothing is allocated after building.
 
-use crate::air::{AirFlags, AirSystem, Direction, Gas, Outcome, air_heat, outcome, warming};
+use crate::air::{AirFlags, AirSystem, Direction, Gas, Outcome, outcome, warming};
 use crate::arrangement::{Arrangement, Balance, FanState};
 use crate::fan::STANDARD_DENSITY;
 use crate::grain::GrainLaw;
@@ -58,12 +58,13 @@ impl<const N: usize> Axis<N> {
     #[inline]
     fn place(&self, x: f64) -> (usize, f64) {
         let at = (x - self.low) * ((N - 1) as f64 / (self.high - self.low));
-        let i = (at as usize).min(N - 2);
+        let i = (at as i32 as usize).min(N - 2);
         (i, at - i as f64)
     }
 }
 
-/// At standard air: pressure, shaft power, electric input, heat to the air, load of the most loaded motor; one to spare.
+/// At standard air: pressure, shaft power, electric input, heat to the air per airflow, load of the most loaded motor; one
+/// to spare.
 type Channels = [f64; 6];
 
 /// Table of one number of running fans.
@@ -77,6 +78,8 @@ struct Running {
     channels: Vec<Channels>,
     /// Airflow at the peak and at the first point.
     span: [f64; 2],
+    /// Steps per airflow.
+    per_airflow: f64,
     /// Whether the outfit is held at its first point as one.
     holds_as_one: bool,
     /// Flags that do not depend on the query.
@@ -154,9 +157,10 @@ impl<G: GrainLaw> AirMap<G> {
         Running {
             depths,
             airflow,
-            typical_heat: channels[AIRFLOW_STEPS / 2][3] / middle,
+            typical_heat: channels[AIRFLOW_STEPS / 2][3],
             channels,
             span: [least, most],
+            per_airflow: AIRFLOW_STEPS as f64 / (most - least),
             holds_as_one: outfit.along_one_flow(count),
             flags: AirFlags {
                 back_flow: self.system.leaks_back(count),
@@ -203,7 +207,9 @@ impl<G: GrainLaw> AirMap<G> {
             let shaft = member.shaft_power;
             c[1] += shaft;
             c[2] += fan.input_power(shaft);
-            c[3] += if member.airflow > 0.0 { fan.heat_to_air(shaft) } else { 0.0 };
+            if member.airflow > 0.0 {
+                c[3] += fan.heat_to_air(shaft) / balance.airflow;
+            }
             c[4] = f64::max(c[4], shaft / (fan.motor_power * fan.service_factor));
         }
         c
@@ -258,7 +264,7 @@ impl<G: GrainLaw> AirMap<G> {
         }
         let airflow = table.span[1];
         let mut channels = table.channels[AIRFLOW_STEPS];
-        let (fixed, per_metre) = self.system.loads(&self.law, &query.gas(), airflow, channels[3]);
+        let (fixed, per_metre) = self.system.loads(&self.law, &query.gas(), airflow, channels[3] * airflow);
         channels[0] = fixed + per_metre * query.effective_depth;
         let mut point = self.point(query, table, airflow, &channels);
         point.flags.held_below_first = true;
@@ -292,8 +298,6 @@ impl<G: GrainLaw> AirMap<G> {
             flags.outside_resistance = airflow > 0.0 && !range.contains(velocity);
         }
         let lost = k.transition * airflow * airflow;
-        let warmed = fan_dry_air_flow * air_heat(query.inlet_humidity_ratio);
-        let warms = self.system.direction == Direction::Pressure && airflow > 0.0;
         MapPoint {
             outcome: Outcome::Works,
             flags,
@@ -304,7 +308,7 @@ impl<G: GrainLaw> AirMap<G> {
             plenum_pressure: (c[0] - lost) * scale,
             shaft_power: c[1] * scale,
             input_power: c[2] * scale,
-            fan_heat: if warms { c[3] * scale / warmed } else { 0.0 },
+            fan_heat: c[3] * query.rise_per_heat,
         }
     }
 }
@@ -326,7 +330,7 @@ impl Running {
     fn airflow_at(&self, r: f64, s: f64, u: f64) -> f64 {
         let ((i, x), (j, y)) = (COARSE_VOLUME.place(r), COARSE_KINEMATIC.place(s));
         let at = u.clamp(0.0, 1.0) * DEPTH_STEPS as f64;
-        let k = (at as usize).min(DEPTH_STEPS - 1);
+        let k = (at as i32 as usize).min(DEPTH_STEPS - 1);
         let z = at - k as f64;
         let column = |i: usize, j: usize| {
             let from = (i * COARSE_KINEMATIC.len() + j) * (DEPTH_STEPS + 1) + k;
@@ -343,9 +347,8 @@ impl Running {
 
     #[inline]
     fn channels_at(&self, airflow: f64) -> Channels {
-        let [least, most] = self.span;
-        let at = ((airflow - least) / (most - least)).clamp(0.0, 1.0) * AIRFLOW_STEPS as f64;
-        let k = (at as usize).min(AIRFLOW_STEPS - 1);
+        let at = ((airflow - self.span[0]) * self.per_airflow).clamp(0.0, AIRFLOW_STEPS as f64);
+        let k = (at as i32 as usize).min(AIRFLOW_STEPS - 1);
         let z = at - k as f64;
         let pair = &self.channels[k..k + 2];
         std::array::from_fn(|c| pair[0][c] + z * (pair[1][c] - pair[0][c]))

@@ -23,6 +23,8 @@ pub struct MapQuery {
     pub fans_running: usize,
     /// Warming by the fan as the balance needs it, for where the table cannot answer.
     pub(crate) warming: f64,
+    /// Rise of the grain's air for fan heat of 1 J/m³ at standard air, K; 0 with suction.
+    pub(crate) rise_per_heat: f64,
     /// Density ratio gained per Pa of standard pressure, for fans in series.
     pub(crate) compression: f64,
 }
@@ -57,6 +59,7 @@ impl MapQuery {
             effective_depth: depth,
             fans_running: fans,
             warming: warming(inlet_humidity_ratio, hot),
+            rise_per_heat: (1.0 + inlet_humidity_ratio) / (STANDARD_DENSITY * air_heat(inlet_humidity_ratio)),
             compression: (1.0 + inlet_humidity_ratio) / (inlet_volume * STANDARD_DENSITY * pressure),
         }
     }
@@ -81,6 +84,7 @@ impl MapQuery {
             effective_depth: depth,
             fans_running: fans,
             warming: 0.0,
+            rise_per_heat: 0.0,
             compression: (1.0 + exit.1) / (fan * STANDARD_DENSITY * pressure),
         }
     }

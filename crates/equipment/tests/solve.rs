@@ -23,7 +23,10 @@ fn check_balance(system: &AirSystem, c: &AirConditions, depth: f64) -> AirPoint 
         assert_eq!(p.outcome, Outcome::BeyondCurve, "{what}");
         return p;
     }
-    assert!((p.budget.total() / p.fan_static_pressure - 1.0).abs() < 1e-6, "{} {what}", p.budget.total());
+    // A fan that hunts at its peak beside unlike ones has no settled heat; its point is only a flagged estimate.
+    let hunting = p.flags.unstable && p.flags.back_flow || p.outcome == Outcome::Unstable && p.fans_running > 1;
+    let tolerance = if hunting { 1e-2 } else { 1e-6 };
+    assert!((p.budget.total() / p.fan_static_pressure - 1.0).abs() < tolerance, "{} {what}", p.budget.total());
     let running = &p.members[..p.fans_running];
     let (flow, pressure): (f64, f64) = match system.outfit.arrangement() {
         Arrangement::Parallel => (running.iter().map(|m| m.airflow).sum(), running[0].pressure),
