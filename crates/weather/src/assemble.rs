@@ -14,6 +14,8 @@ use physics::air;
 const TYPICAL_HOURS: i64 = 8760;
 /// Longest stretch without pressure that is bridged by a straight line, h.
 const PRESSURE_BRIDGE: usize = 72;
+/// Difference between relative humidity and dew point from which a row is suspect, as a fraction.
+const DISAGREE: f64 = 0.05;
 
 /// Makes the series of a file.
 pub(crate) fn series(file: &str, records: Records) -> Result<Series, Diagnostics> {
@@ -107,20 +109,22 @@ fn hourly_rows(records: &Records, report: &mut Report) -> Vec<(i64, Record)> {
     rows.into_iter().map(|r| (r.0, r.3)).collect()
 }
 
-/// Vapour pressure of a row: relative humidity first, dew point where there is none.
+/// Vapour pressure of a row: relative humidity first, dew point where there is none; NaN without temperature.
+///
+/// Missing values are asked for one by one: `exp` and `ln` of lanes promise nothing for NaN.
 fn vapour_pressure(row: &Record, report: &mut Report) -> f64 {
+    let relative = Some(row.relative_humidity).filter(|h| !h.is_nan());
+    let from_dew_point = Some(row.dew_point_c).filter(|d| !d.is_nan()).map(air::saturation_pressure);
+    report.humidity.relative += usize::from(relative.is_some());
+    report.humidity.dew_point += usize::from(relative.is_none() && from_dew_point.is_some());
+    if row.temperature_c.is_nan() {
+        return f64::NAN;
+    }
     let saturation = air::saturation_pressure(row.temperature_c);
-    let from_dew_point = air::saturation_pressure(row.dew_point_c);
-    if row.relative_humidity.is_nan() {
-        report.humidity.dew_point += usize::from(!row.dew_point_c.is_nan());
-        // Without a temperature the humidity of the hour is of no use.
-        return if row.temperature_c.is_nan() { f64::NAN } else { from_dew_point };
+    if let (Some(h), Some(e)) = (relative, from_dew_point) {
+        report.humidity.disagree += usize::from((e / saturation - h).abs() > DISAGREE);
     }
-    report.humidity.relative += 1;
-    if (from_dew_point / saturation - row.relative_humidity).abs() > 0.05 {
-        report.humidity.disagree += 1;
-    }
-    row.relative_humidity * saturation
+    relative.map(|h| h * saturation).or(from_dew_point).unwrap_or(f64::NAN)
 }
 
 /// Pressure at every stamp: at the station, else from the altimeter setting, else from sea level, else between neighbours,

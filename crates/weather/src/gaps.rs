@@ -259,7 +259,7 @@ mod tests {
         };
         for (length, kelvin, points) in table {
             let mut hollow = whole.clone();
-            // One gap in each stretch of 164 h: far enough apart that the days around are there.
+            // One gap in each stretch of 330 h: far enough apart that the days around are there.
             let starts: Vec<usize> = (1..whole.len() / 330 - 2).map(|k| 330 * k + random(80)).collect();
             for &s in &starts {
                 hollow.temperature[s..s + length].fill(f64::NAN);

@@ -74,7 +74,7 @@ impl Grid {
             .temperature_c
             .iter()
             .zip(&series.relative_humidity)
-            .map(|(&t, &h)| h * air::saturation_pressure(t))
+            .map(|(&t, &h)| if t.is_nan() { t } else { h * air::saturation_pressure(t) })
             .collect();
         Self {
             stamps: Stamps::MeanBeginning,
@@ -116,37 +116,39 @@ impl Grid {
     /// for a step of 1 K); such humidity is cut to 1. An hour that needs a missing value is missing. The first and last
     /// hours are those for which all values needed exist.
     pub fn hours(&self) -> Hours {
-        let shares = self.stamps.shares(self.minute);
+        self.hours_with(air::saturation_pressure)
+    }
+
+    /// As [`Self::hours`], with the saturation pressure (Pa) from a function of the temperature (°C) that the caller knows
+    /// to be quicker for its temperatures.
+    pub fn hours_with(&self, saturation: impl Fn(f64) -> f64) -> Hours {
         let (low, high) = self.reach();
-        let count = (self.len() as i64 - (high - low)).max(0) as usize;
-        let mix = |column: &[f64], i: usize| -> f64 {
-            // Index of the contributor at the hour's own stamp is i − low.
-            let mut sum = 0.0;
-            for (j, share) in shares.iter().enumerate() {
-                if *share > 0.0 {
-                    sum += share * column[(i as i64 - low + j as i64 - 1) as usize];
-                }
+        let reach = (high - low) as usize;
+        let shares = self.stamps.shares(self.minute);
+        let shares = &shares[(low + 1) as usize..=(high + 1) as usize];
+        let flag: Vec<u8> = match reach {
+            0 => self.flag.clone(),
+            _ => self.flag.windows(reach + 1).map(|w| w.iter().copied().max().unwrap_or(MISSING)).collect(),
+        };
+        let mut temperature = mixed(&self.temperature, shares);
+        let mut humidity = mixed(&self.vapour, shares);
+        for ((h, t), flag) in humidity.iter_mut().zip(&mut temperature).zip(&flag) {
+            if *flag == MISSING {
+                (*t, *h) = (f64::NAN, f64::NAN);
+            } else {
+                *h = (*h / saturation(*t)).min(1.0);
             }
-            sum
-        };
-        let mut out = Hours {
-            start_hour: self.first - low,
-            temperature: Vec::with_capacity(count),
-            humidity: Vec::with_capacity(count),
-            pressure: Vec::with_capacity(count),
-            flag: Vec::with_capacity(count),
-        };
-        for i in 0..count {
-            let t = mix(&self.temperature, i);
-            let e = mix(&self.vapour, i);
-            let flag = self.flag[i..=i + (high - low) as usize].iter().copied().max().unwrap_or(MISSING);
-            let missing = flag == MISSING;
-            out.temperature.push(if missing { f64::NAN } else { t });
-            out.humidity.push(if missing { f64::NAN } else { (e / air::saturation_pressure(t)).min(1.0) });
-            out.pressure.push(mix(&self.pressure, i));
-            out.flag.push(flag);
         }
-        out
+        Hours { start_hour: self.first - low, temperature, humidity, pressure: mixed(&self.pressure, shares), flag }
+    }
+}
+
+/// Weighted means of neighbours; one loop for each number of them, because this is most of the time a series takes to load.
+fn mixed(column: &[f64], shares: &[f64]) -> Vec<f64> {
+    match *shares {
+        [a, b] => column.windows(2).map(|v| a * v[0] + b * v[1]).collect(),
+        [a, b, c] => column.windows(3).map(|v| a * v[0] + b * v[1] + c * v[2]).collect(),
+        _ => column.to_vec(),
     }
 }
 

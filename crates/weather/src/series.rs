@@ -1,7 +1,7 @@
 //! The hourly series: what the rest of the program sees of weather.
 
 use crate::calendar;
-use crate::grid::Grid;
+use crate::grid::{Grid, Hours};
 use crate::report::Report;
 use physics::air;
 
@@ -182,6 +182,18 @@ impl Series {
     /// A series from values at stamps; the one place where stamps become hours.
     pub(crate) fn from_grid(name: &str, place: StationPlace, kind: Kind, grid: Grid, report: Report) -> Self {
         let hours = grid.hours();
+        Self::from_both(name, place, kind, grid, hours, report)
+    }
+
+    /// A series from values at stamps and the hours made from them.
+    pub(crate) fn from_both(
+        name: &str,
+        place: StationPlace,
+        kind: Kind,
+        grid: Grid,
+        hours: Hours,
+        report: Report,
+    ) -> Self {
         Self {
             name: name.into(),
             place,
@@ -219,7 +231,7 @@ impl Series {
     /// Humidity ratio of the hour at an index, kg/kg dry air; NaN where missing or beyond the end.
     pub fn humidity_ratio(&self, index: usize) -> f64 {
         match (self.temperature_c.get(index), self.relative_humidity.get(index), self.pressure_pa.get(index)) {
-            (Some(&t), Some(&h), Some(&p)) => air::humidity_ratio(p, h * air::saturation_pressure(t)),
+            (Some(&t), Some(&h), Some(&p)) if !t.is_nan() => air::humidity_ratio(p, h * air::saturation_pressure(t)),
             _ => f64::NAN,
         }
     }

@@ -128,6 +128,7 @@ fn words_for_missing_and_numbers_that_are_none() {
     let series = read_text(&text).unwrap();
     assert_eq!((series.report.missing_temperature, series.report.missing_humidity), (4, 3));
     assert_eq!((series.report.implausible, series.report.bad_rows), (1, 1));
+    assert_eq!((series.report.humidity.relative, series.report.humidity.disagree), (57, 0));
     assert!(series.filled.iter().zip(&series.temperature_c).all(|(f, t)| (*f == MISSING) == t.is_nan()));
 }
 
@@ -285,4 +286,17 @@ fn an_epw_of_one_real_year_is_measured() {
     assert_eq!((measured.kind, measured.len(), measured.years()), (Kind::Measured, 8759, vec![2019]));
     assert_eq!(real("2019", true).kind, Kind::Typical, "the header says so");
     assert_eq!(real("2020", false).kind, Kind::Typical, "2020 had a 29 February");
+}
+
+#[test]
+fn the_example_of_the_documentation_reads() {
+    let page = include_str!("../../../docs/weather-files.md");
+    let example = page.split("```csv\n").nth(1).and_then(|rest| rest.split("```").next()).unwrap();
+    let series = read("example", example.as_bytes(), &Hints::default()).unwrap();
+    assert_eq!((series.name.as_str(), series.place.elevation_m), ("Riverbend (invented)", Some(213.0)));
+    assert_eq!((series.len(), series.kind), (3, Kind::Measured));
+    assert_eq!(series.start_hour, weather::calendar::hour(2023, 10, 1, 6).unwrap());
+    assert!((series.temperature_c[0] - 12.15).abs() < 1e-12);
+    assert_eq!(series.mended().filled, [MEASURED, weather::FILLED_SHORT, weather::FILLED_SHORT]);
+    assert!(example.lines().filter(|l| l.starts_with('#')).count() == 7);
 }

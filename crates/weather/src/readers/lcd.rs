@@ -113,8 +113,11 @@ pub(super) fn read(name: &str, text: &Text, hints: &Hints) -> Result<Records, Di
     place.utc_offset_s = agreed_offset(name, &offsets)?;
     let place = hints.complete(place);
     let offset = place.utc_offset_s.ok_or_else(|| super::offset_unknown(name))?;
-    let local: Vec<(i64, f64)> = rows.iter().map(|r| (r.local, r.values[0])).collect();
-    dst::check(name, &local, &mut faults)?;
+    // The reports themselves tell better than their hours, which corrections give twice.
+    if offsets.is_empty() {
+        let local: Vec<(i64, f64)> = rows.iter().map(|r| (r.local, r.values[0])).collect();
+        dst::check(name, &local, &mut faults)?;
+    }
     Ok(Records {
         name: called.filter(|c| !c.is_empty()).or(identity).unwrap_or_else(|| name.into()),
         format: if customary { Format::LcdCustomary } else { Format::LcdMetric },
