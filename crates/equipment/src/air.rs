@@ -192,8 +192,8 @@ pub struct AirSystem {
 pub(crate) struct Gas {
     /// Volume per kg dry air at the grain over that at the fan, fan heat left out.
     pub volume_ratio: f64,
-    /// Kinematic viscosity at the grain against the law's own air, fan heat left out.
-    pub kinematic: f64,
+    /// ln of the kinematic viscosity at the grain against the law's own air, fan heat left out.
+    pub log_kinematic: f64,
     /// Rise of temperature over absolute temperature for 1 W of fan heat (standard air) in 1 m³/s; 0 with suction.
     pub warming: f64,
 }
@@ -229,12 +229,12 @@ impl AirSystem {
         let warming = (gas.warming * heat / airflow).min(1.0);
         let volume_ratio = gas.volume_ratio * (1.0 + warming);
         // Viscosity rises with about the 0.78th power of temperature here, kinematic viscosity with the 1.78th.
-        let kinematic = gas.kinematic * (1.0 + 1.78 * warming);
+        let log_kinematic = gas.log_kinematic + 1.78 * warming * (1.0 - 0.5 * warming);
         let velocity = airflow * volume_ratio * k.through_grain / self.bed_area;
         let fixed = airflow * airflow * (k.transition + k.vents + k.floor * volume_ratio);
-        let n = law.exponent(velocity);
+        let (gradient, n) = law.gradient_and_exponent(velocity);
         // (ρ/ρ₀)^(n−1) (μ/μ₀)^(2−n) = (ρ/ρ₀) (ν/ν₀)^(2−n), divided by the density ratio at the fan.
-        let grain = law.gradient(velocity) * Real::pow(kinematic, 2.0 - n) / volume_ratio;
+        let grain = gradient * Real::exp((2.0 - n) * log_kinematic) / volume_ratio;
         (fixed, grain)
     }
 
@@ -501,7 +501,7 @@ impl AirPath {
         };
         Gas {
             volume_ratio: grain_volume / state.inlet_volume,
-            kinematic: kinematic_ratio(state.grain_temperature, grain_density),
+            log_kinematic: Real::ln(kinematic_ratio(state.grain_temperature, grain_density)),
             warming,
         }
     }

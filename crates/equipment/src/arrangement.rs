@@ -181,7 +181,7 @@ impl Outfit {
             let share = if own > 0.0 { pressure / own } else { 0.0 };
             return self.point_along(count, most, compression, Some(share));
         }
-        let tolerance = 1e-10 * most;
+        let tolerance = 1e-9 * most;
         let root = |low: f64, high: f64| numerics::root::brent(&excess, low, high, tolerance).unwrap_or(low);
         if excess(peak) >= 0.0 {
             return self.point_along(count, root(peak, most), compression, None);
@@ -279,7 +279,7 @@ impl Outfit {
                 // Its heat in proportion to what it moves, so that both ends of the bracket agree with the fan off and on.
                 let at_peak = self.fans[weak].heat_to_air(curve.shaft_power(most));
                 let gap = |own: f64| system.required(others + own, heat + at_peak * own / most) - low;
-                let own = numerics::root::brent(gap, 0.0, most, 1e-10 * most).unwrap_or(most);
+                let own = numerics::root::brent(gap, 0.0, most, 1e-9 * most).unwrap_or(most);
                 return self.point_unlike(count, on, low, Some((weak, own)));
             }
             if short(on, high) <= 0.0 {

@@ -12,6 +12,11 @@ pub trait GrainLaw {
     fn gradient(&self, velocity: f64) -> f64;
     /// Local exponent n = d ln(gradient)/d ln(velocity), from 1 (viscous) to 2 (inertial).
     fn exponent(&self, velocity: f64) -> f64;
+    /// Both at once, for laws where they share work.
+    #[inline]
+    fn gradient_and_exponent(&self, velocity: f64) -> (f64, f64) {
+        (self.gradient(velocity), self.exponent(velocity))
+    }
 }
 
 impl GrainLaw for LogLaw {
@@ -23,6 +28,15 @@ impl GrainLaw for LogLaw {
     #[inline]
     fn exponent(&self, velocity: f64) -> f64 {
         LogLaw::exponent(self, velocity)
+    }
+
+    #[inline]
+    fn gradient_and_exponent(&self, velocity: f64) -> (f64, f64) {
+        // With x = b v and f = x/ln(1+x): gradient = a v f/b, n = 2 − f/(1+x), so n follows from the gradient without a
+        // second logarithm.
+        let gradient = LogLaw::gradient(self, velocity);
+        let shape = gradient * self.b / (self.a * velocity);
+        (gradient, 2.0 - shape / (1.0 + self.b * velocity))
     }
 }
 

@@ -13,6 +13,7 @@ use crate::fan::STANDARD_DENSITY;
 use crate::grain::GrainLaw;
 use crate::query::{MapPoint, MapQuery};
 use notice::Range;
+use numerics::Real;
 use physics::air;
 
 /// Volume ratios and kinematic ratios of the table: about −35 to 60 °C at the grain from sea level to 3000 m, and heat up
@@ -125,7 +126,11 @@ impl<G: GrainLaw> AirMap<G> {
 
     fn compile(&self, count: usize) -> Running {
         let outfit = &self.system.outfit;
-        let nominal = |volume_ratio, kinematic| Gas { volume_ratio, kinematic, warming: self.nominal_warming };
+        let nominal = |volume_ratio, kinematic: f64| Gas {
+            volume_ratio,
+            log_kinematic: Real::ln(kinematic),
+            warming: self.nominal_warming,
+        };
         let depths = VOLUME
             .nodes()
             .flat_map(|r| KINEMATIC.nodes().map(move |s| (r, s)))

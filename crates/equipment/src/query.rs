@@ -2,6 +2,7 @@
 
 use crate::air::{AirFlags, AirPoint, Gas, Heat, Outcome, air_heat, kinematic_ratio, warming};
 use crate::fan::STANDARD_DENSITY;
+use numerics::Real;
 use physics::air;
 
 /// What the map is asked; see [`MapQuery::new`].
@@ -90,7 +91,7 @@ impl MapQuery {
     }
 
     pub(crate) fn gas(&self) -> Gas {
-        Gas { volume_ratio: self.volume_ratio, kinematic: self.kinematic_ratio, warming: self.warming }
+        Gas { volume_ratio: self.volume_ratio, log_kinematic: Real::ln(self.kinematic_ratio), warming: self.warming }
     }
 }
 
