@@ -9,19 +9,12 @@ use crate::budget::{Budget, Coefficients, PressureBudget};
 use crate::burner::BurnerSide;
 use crate::fan::STANDARD_DENSITY;
 use crate::grain::{GrainLaw, GrainTerms};
+use crate::path::{AirPath, Gas, air_heat};
 use numerics::Real;
-use physics::{air, resistance::viscosity};
+use physics::air;
 
 /// Temperature the grain laws stand for, °C ("near 20 °C, sea level").
 pub const GRAIN_LAW_TEMPERATURE: f64 = 20.0;
-
-/// Kinematic viscosity against that of the air the grain laws stand for (20 °C, 1.2 kg/m³).
-#[inline]
-pub(crate) fn kinematic_ratio(temperature: f64, density: f64) -> f64 {
-    // viscosity(20 °C), written out because functions of floats are not const; a test compares.
-    const REFERENCE: f64 = 1.813_364_5e-5 / STANDARD_DENSITY;
-    viscosity(temperature) / (density * REFERENCE)
-}
 
 /// Which way the fans move the air.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -174,6 +167,25 @@ pub enum AirSystemError {
 }
 
 /// Fans, budget and bin.
+///
+/// ```
+/// use equipment::*;
+/// let fans = demo::demo_catalogue();
+/// let fan = fans.iter().find(|f| f.id == "demo-centrifugal-10hp").cloned();
+/// let outfit = Outfit::new(fan.into_iter().collect(), Arrangement::Parallel)?;
+/// let area = 79.5; // a bin of 33 ft
+/// let system = AirSystem::new(outfit, PressureBudget::default(), area, Direction::Pressure)?;
+/// let corn = physics::resistance::LogLaw { a: 2.07e4, b: 30.4 };
+/// let grain = GrainTerms { law: corn, effective_depth: 5.0 * 1.5, velocity_range: None };
+/// let point = system.solve(&AirConditions::ambient(10.0, 0.005, 99_000.0, 1), &grain);
+/// assert_eq!(point.outcome, Outcome::Works);
+/// assert!(point.dry_air_flow > 3.0 && point.fan_static_pressure > 500.0);
+/// // The same from the compiled map.
+/// let map = AirMap::new(&system, corn, None);
+/// let found = map.at(&MapQuery::new(10.0, 0.005, 99_000.0, 0.0, &Heat::NONE, 5.0 * 1.5, 1));
+/// assert!((found.dry_air_flow / point.dry_air_flow - 1.0).abs() < 2e-3);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 #[derive(Debug, Clone, PartialEq)]
 pub struct AirSystem {
     /// The fans.
@@ -185,17 +197,6 @@ pub struct AirSystem {
     /// Which way the air moves.
     pub direction: Direction,
     coefficients: Coefficients,
-}
-
-/// State of the gas as the balance needs it; nothing else of the weather matters to the airflow.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Gas {
-    /// Volume per kg dry air at the grain over that at the fan, fan heat left out.
-    pub volume_ratio: f64,
-    /// ln of the kinematic viscosity at the grain against the law's own air, fan heat left out.
-    pub log_kinematic: f64,
-    /// Rise of temperature over absolute temperature for 1 W of fan heat (standard air) in 1 m³/s; 0 with suction.
-    pub warming: f64,
 }
 
 impl AirSystem {
@@ -238,7 +239,7 @@ impl AirSystem {
         (fixed, grain)
     }
 
-    /// Where the outfit balances; `compression` as in [`Outfit::balance`].
+    /// Where the outfit balances; `compression` as in [`Bank::balance`](crate::arrangement).
     pub(crate) fn balance(
         &self,
         law: &impl GrainLaw,
@@ -251,7 +252,72 @@ impl AirSystem {
             let (fixed, grain) = self.loads(law, &gas(airflow), airflow, heat);
             fixed + grain * depth
         };
-        self.outfit.balance(count, compression, &system)
+        self.outfit.bank(count).balance(compression, &system)
+    }
+
+    /// The greatest level depth (m) at which the running fans, none stalled or beyond its curve, give the grain at least
+    /// `specific_airflow` (m³/s at the fan inlet per m³ of grain); `None` when not even 5 cm get that, 60 m at most.
+    ///
+    /// `multiplier` is effective over real depth: packing, fines, and whatever else raises resistance.
+    pub fn deepest<G: GrainLaw + Clone>(
+        &self,
+        conditions: &AirConditions,
+        law: &G,
+        multiplier: f64,
+        specific_airflow: f64,
+    ) -> Option<f64> {
+        let carries = |depth: f64| {
+            let terms = GrainTerms { law: law.clone(), effective_depth: depth * multiplier, velocity_range: None };
+            let point = self.solve(conditions, &terms);
+            let through = point.fan_airflow * self.coefficients.through_grain;
+            matches!(point.outcome, Outcome::Works | Outcome::HeldBelowFirst)
+                && through >= specific_airflow * self.bed_area * depth
+        };
+        let (mut low, mut high) = (0.05, 60.0);
+        if !carries(low) {
+            return None;
+        }
+        if carries(high) {
+            return Some(high);
+        }
+        // Deeper grain never gets more air, so what carries does so up to one depth; 30 halvings leave less than a micron.
+        for _ in 0..30 {
+            let middle = 0.5 * (low + high);
+            if carries(middle) { low = middle } else { high = middle }
+        }
+        Some(low)
+    }
+
+    /// The system curve: what the air loses when the grain gets `dry_air_flow` (kg/s), whatever the fans; fan heat left out.
+    ///
+    /// Sum it for the pressure fans must give; power is airflow times pressure over efficiency.
+    pub fn losses<G: GrainLaw>(&self, conditions: &AirConditions, grain: &GrainTerms<G>, dry_air_flow: f64) -> Budget {
+        let path = AirPath::new(conditions, self.direction);
+        let k = &self.coefficients;
+        let still = path.at(0.0);
+        let mut airflow = dry_air_flow / k.through_grain * still.inlet_volume;
+        // A fixed heat flow before the fan makes the volume hang on the airflow; a few rounds settle it.
+        for _ in 0..if path.hangs_on_airflow() { 20 } else { 0 } {
+            let state = path.at(airflow);
+            airflow *= dry_air_flow / k.through_grain / state.dry_air;
+        }
+        let state = path.at(airflow);
+        let gas = path.gas(&state, self.direction);
+        let (_, per_metre) = self.loads(&grain.law, &gas, airflow, 0.0);
+        let scale = state.inlet_density / STANDARD_DENSITY;
+        self.budget_at(airflow, scale, gas.volume_ratio, per_metre * grain.effective_depth)
+    }
+
+    /// Items in Pa from an airflow at the fan, its density scale, the volume ratio and the grain's standard pressure.
+    fn budget_at(&self, airflow: f64, scale: f64, volume_ratio: f64, grain: f64) -> Budget {
+        let k = &self.coefficients;
+        let square = airflow * airflow * scale;
+        Budget {
+            transition: k.transition * square,
+            floor: k.floor * square * volume_ratio,
+            grain: grain * scale,
+            vents: k.vents * square,
+        }
     }
 
     /// Solves for the working point.
@@ -269,7 +335,7 @@ impl AirSystem {
         let path = AirPath::new(conditions, self.direction);
         let compression = path.at(0.0).inlet_density / (STANDARD_DENSITY * conditions.pressure);
         let depth = grain.effective_depth;
-        let balance = if let HeatAmount::Watts(_) = conditions.heat.amount {
+        let balance = if path.hangs_on_airflow() {
             self.balance(&grain.law, depth, count, compression, |q| path.gas(&path.at(q), self.direction))
         } else {
             // Without a fixed heat flow the state of the gas does not hang on the airflow.
@@ -329,14 +395,8 @@ impl AirSystem {
         };
         let (_, per_metre) = self.loads(&grain.law, &gas, balance.airflow, heat / scale);
         let k = &self.coefficients;
-        let square = balance.airflow * balance.airflow * scale;
         let ratio = gas.volume_ratio * (1.0 + fan_heat / (state.grain_temperature + air::ZERO_CELSIUS_K));
-        let budget = Budget {
-            transition: k.transition * square,
-            floor: k.floor * square * ratio,
-            grain: per_metre * grain.effective_depth * scale,
-            vents: k.vents * square,
-        };
+        let budget = self.budget_at(balance.airflow, scale, ratio, per_metre * grain.effective_depth);
         let velocity = balance.airflow * ratio * k.through_grain / self.bed_area;
         let states = |s: FanState| running.iter().any(|m| m.state == s);
         let flags = AirFlags {
@@ -392,123 +452,4 @@ pub(crate) fn outcome(flags: &AirFlags) -> Outcome {
     } else {
         Outcome::Works
     }
-}
-
-/// Specific heat of moist air per kg dry air, J/(kg K).
-#[inline]
-pub(crate) fn air_heat(humidity_ratio: f64) -> f64 {
-    air::SPECIFIC_HEAT_DRY_AIR + air::SPECIFIC_HEAT_VAPOUR * humidity_ratio
-}
-
-/// The path of the air from outside to grain (pressure) or from grain to fan (suction).
-struct AirPath {
-    temperature: f64,
-    humidity_ratio: f64,
-    inlet_humidity_ratio: f64,
-    inlet_temperature: f64,
-    pressure: f64,
-    heat: Heat,
-    upstream: bool,
-}
-
-/// States along the path at one airflow.
-struct PathState {
-    inlet_density: f64,
-    inlet_volume: f64,
-    dry_air: f64,
-    burner_rise: f64,
-    burner_heat: f64,
-    water_added: f64,
-    grain_temperature: f64,
-}
-
-impl AirPath {
-    fn new(c: &AirConditions, direction: Direction) -> Self {
-        let (inlet_temperature, inlet_humidity_ratio) = match direction {
-            Direction::Pressure => (c.temperature, c.humidity_ratio),
-            Direction::Suction => c.grain_exit.unwrap_or((c.temperature, c.humidity_ratio)),
-        };
-        Self {
-            temperature: c.temperature,
-            humidity_ratio: c.humidity_ratio,
-            inlet_humidity_ratio,
-            inlet_temperature,
-            pressure: c.pressure,
-            heat: c.heat,
-            upstream: direction == Direction::Pressure && c.heat.side == BurnerSide::Inlet,
-        }
-    }
-
-    /// States at an airflow (m³/s at the fan inlet); with no airflow, no heat.
-    fn at(&self, airflow: f64) -> PathState {
-        let cp = air_heat(self.humidity_ratio);
-        let still = air::specific_volume(self.inlet_temperature, self.inlet_humidity_ratio, self.pressure);
-        let mut dry_air = airflow / still;
-        let burner_rise = match self.heat.amount {
-            HeatAmount::None => 0.0,
-            HeatAmount::Rise(rise) => rise,
-            HeatAmount::Watts(_) if airflow <= 0.0 => 0.0,
-            HeatAmount::Watts(watts) => {
-                if self.upstream {
-                    dry_air = self.dry_air_of_heated(airflow, watts / cp, watts * self.heat.water_per_joule, still);
-                }
-                watts / (dry_air * cp)
-            }
-        };
-        let water_added = burner_rise * cp * self.heat.water_per_joule;
-        let (mut inlet_density, mut inlet_volume) =
-            (air::density(self.inlet_temperature, self.inlet_humidity_ratio, self.pressure), still);
-        if self.upstream && burner_rise > 0.0 {
-            let (t, w) = (self.inlet_temperature + burner_rise, self.inlet_humidity_ratio + water_added);
-            inlet_volume = air::specific_volume(t, w, self.pressure);
-            inlet_density = air::density(t, w, self.pressure);
-            dry_air = airflow / inlet_volume;
-        }
-        PathState {
-            inlet_density,
-            inlet_volume,
-            dry_air,
-            burner_rise,
-            burner_heat: burner_rise * cp * dry_air,
-            water_added,
-            grain_temperature: self.temperature + burner_rise,
-        }
-    }
-
-    /// Dry air (kg/s) in an airflow heated before the fan by a fixed heat flow: the larger root of
-    /// (T m + b)(c m + d) = Q p m / R, b = heat over specific heat, d = water added over its molar-mass ratio.
-    /// Where no airflow can take that heat, the airflow at twice the absolute temperature.
-    fn dry_air_of_heated(&self, airflow: f64, b: f64, water: f64, still: f64) -> f64 {
-        let a = self.inlet_temperature + air::ZERO_CELSIUS_K;
-        let c = 1.0 + self.inlet_humidity_ratio / air::MOLAR_MASS_RATIO;
-        let d = water / air::MOLAR_MASS_RATIO;
-        let linear = a * d + b * c - airflow * self.pressure / air::GAS_CONSTANT_DRY_AIR;
-        let discriminant = linear * linear - 4.0 * a * c * b * d;
-        let cold = airflow / still;
-        if discriminant < 0.0 || linear >= 0.0 {
-            return 0.5 * cold;
-        }
-        ((-linear + discriminant.sqrt()) / (2.0 * a * c)).max(0.5 * cold)
-    }
-
-    fn gas(&self, state: &PathState, direction: Direction) -> Gas {
-        let humidity_ratio = self.humidity_ratio + state.water_added;
-        let grain_volume = air::specific_volume(state.grain_temperature, humidity_ratio, self.pressure);
-        let grain_density = (1.0 + humidity_ratio) / grain_volume;
-        let warming = match direction {
-            Direction::Suction => 0.0,
-            Direction::Pressure => warming(self.inlet_humidity_ratio, state.grain_temperature),
-        };
-        Gas {
-            volume_ratio: grain_volume / state.inlet_volume,
-            log_kinematic: Real::ln(kinematic_ratio(state.grain_temperature, grain_density)),
-            warming,
-        }
-    }
-}
-
-/// See [`Gas::warming`]: heat and mass flow both scale with density at the fan, which cancels.
-#[inline]
-pub(crate) fn warming(humidity_ratio: f64, temperature: f64) -> f64 {
-    (1.0 + humidity_ratio) / (STANDARD_DENSITY * air_heat(humidity_ratio) * (temperature + air::ZERO_CELSIUS_K))
 }

@@ -6,7 +6,7 @@
 //! Gas and fire: air proving, flame safeguard, purge and a manual-reset high limit are expected on every burner and are
 //! the business of local codes and licensed fitters.
 
-use crate::air::air_heat;
+use crate::path::air_heat;
 use numerics::root::brent;
 use physics::{air, combustion};
 

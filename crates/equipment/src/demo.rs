@@ -7,6 +7,7 @@
 use crate::burner::{Burner, BurnerSide, Firing, Fuel};
 use crate::fan::{CurveError, CurvePoint, Fan, FanCurve, FanKind, Origin, STANDARD_DENSITY};
 use crate::motor::HORSEPOWER;
+use numerics::Real;
 use std::f64::consts::PI;
 
 /// Watts in a million Btu per hour, in which burners are rated.
@@ -106,7 +107,8 @@ impl Wheel {
         let turns = self.rpm / 60.0;
         let (phi, psi) = (self.airflow_coefficient, self.pressure_coefficient);
         // Air power = φ ψ ρ π⁴ D⁵ n³/8, from the definitions of φ and ψ.
-        let diameter = (8.0 * air_power / (phi * psi * STANDARD_DENSITY * PI.powi(4) * turns.powi(3))).powf(0.2);
+        let fifth_power = 8.0 * air_power / (phi * psi * STANDARD_DENSITY * PI.powi(4) * turns.powi(3));
+        let diameter = Real::pow(fifth_power, 0.2);
         let tip = PI * diameter * turns;
         let airflow = phi * tip * PI * diameter * diameter / 4.0;
         let pressure = psi * 0.5 * STANDARD_DENSITY * tip * tip;

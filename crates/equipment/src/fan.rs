@@ -47,6 +47,13 @@ pub struct CurvePoint {
     pub shaft_power: Option<f64>,
 }
 
+impl CurvePoint {
+    /// A point of a table that gives electric input (W) instead of shaft power: shaft = input × motor efficiency.
+    pub fn from_input(pressure: f64, airflow: f64, input_power: f64, motor_efficiency: f64) -> Self {
+        Self { pressure, airflow, shaft_power: Some(input_power * motor_efficiency) }
+    }
+}
+
 /// Why points are no fan curve.
 #[derive(Debug, Clone, Copy, PartialEq, thiserror::Error)]
 pub enum CurveError {

@@ -18,6 +18,7 @@ pub mod fan;
 pub mod grain;
 pub mod map;
 pub mod motor;
+mod path;
 mod query;
 pub mod sensor;
 

@@ -7,10 +7,11 @@
 //! the airflow alone. Outside (stalled, hotter or colder than the table, unlike fans partly held) the solver itself
 //! answers. Nothing is allocated after building.
 
-use crate::air::{AirFlags, AirSystem, Direction, Gas, Outcome, outcome, warming};
+use crate::air::{AirFlags, AirSystem, Direction, Outcome, outcome};
 use crate::arrangement::{Arrangement, Balance, FanState};
 use crate::fan::STANDARD_DENSITY;
 use crate::grain::GrainLaw;
+use crate::path::{Gas, warming};
 use crate::query::{MapPoint, MapQuery};
 use notice::Range;
 use numerics::Real;
@@ -146,14 +147,14 @@ impl<G: GrainLaw> AirMap<G> {
                 airflow.push(self.balance(count, first + u * (peak - first), gas, NOMINAL_COMPRESSION).airflow);
             }
         }
-        let [most, least] = self.ends(count, NOMINAL_COMPRESSION).map(|(airflow, ..)| airflow);
+        let [least, most] = outfit.bank(count).span(NOMINAL_COMPRESSION);
         let channels: Vec<Channels> = (0..=AIRFLOW_STEPS)
             .map(|k| least + (most - least) * k as f64 / AIRFLOW_STEPS as f64)
-            .map(|q| self.channels(count, &outfit.at_airflow(count, q, NOMINAL_COMPRESSION)))
+            .map(|q| self.channels(count, &outfit.bank(count).at_airflow(q, NOMINAL_COMPRESSION)))
             .collect();
         let middle = 0.5 * (most + least);
         let typical_gain = if outfit.arrangement() == Arrangement::Series {
-            let pressure = |compression: f64| outfit.along(count, middle, compression).0;
+            let pressure = |compression: f64| outfit.bank(count).along(middle, compression).0;
             (pressure(1.1 * NOMINAL_COMPRESSION) / pressure(NOMINAL_COMPRESSION) - 1.0) / (0.1 * NOMINAL_COMPRESSION)
         } else {
             0.0
@@ -166,7 +167,7 @@ impl<G: GrainLaw> AirMap<G> {
             channels,
             span: [least, most],
             per_airflow: AIRFLOW_STEPS as f64 / (most - least),
-            holds_as_one: outfit.along_one_flow(count),
+            holds_as_one: outfit.bank(count).along_one_flow(),
             flags: AirFlags {
                 back_flow: self.system.leaks_back(count),
                 estimated_power: fans[..count].iter().any(|f| f.curve.power_band.is_some()),
@@ -178,31 +179,9 @@ impl<G: GrainLaw> AirMap<G> {
 
     /// Effective depths at which the outfit leaves its first point and reaches its peak; not below zero.
     fn depths(&self, count: usize, gas: Gas, compression: f64) -> [f64; 2] {
-        self.ends(count, compression).map(|(airflow, pressure, heat)| {
+        self.system.outfit.bank(count).ends(compression).map(|(airflow, pressure, heat)| {
             let (fixed, per_metre) = self.system.loads(&self.law, &gas, airflow, heat);
             ((pressure - fixed) / per_metre).max(0.0)
-        })
-    }
-
-    /// (airflow, pressure, heat) at standard air where the last fan leaves its first point, and where the first one peaks.
-    fn ends(&self, count: usize, compression: f64) -> [(f64, f64, f64); 2] {
-        let outfit = &self.system.outfit;
-        if outfit.along_one_flow(count) {
-            let (_, peak, most) = outfit.flow_bounds(count, compression);
-            return [most, peak].map(|q| {
-                let (pressure, heat) = outfit.along(count, q, compression);
-                (q * outfit.multiple(count), pressure, heat)
-            });
-        }
-        let fans = &outfit.fans()[..count];
-        let first = fans.iter().map(|f| f.curve.first_pressure()).fold(0.0, f64::max);
-        let peak = fans.iter().map(|f| f.curve.peak_pressure()).fold(f64::INFINITY, f64::min);
-        [first.min(peak), peak].map(|pressure| {
-            let (airflow, heat) = fans.iter().fold((0.0, 0.0), |(q, heat), fan| {
-                let own = fan.curve.airflow(pressure).unwrap_or(fan.curve.peak_airflow());
-                (q + own, heat + fan.heat_to_air(fan.curve.shaft_power(own)))
-            });
-            (airflow, pressure, heat)
         })
     }
 
@@ -243,7 +222,7 @@ impl<G: GrainLaw> AirMap<G> {
         if (depth - first).abs() < near || (depth - peak).abs() < near {
             [first, peak] = self.exact_depths(query, count);
         }
-        if depth > peak || peak <= 0.0 {
+        if depth >= peak {
             return self.solved(query, count);
         }
         if depth < first {

@@ -1,7 +1,8 @@
 //! What the compiled map is asked and what it answers.
 
-use crate::air::{AirFlags, AirPoint, Gas, Heat, Outcome, air_heat, kinematic_ratio, warming};
+use crate::air::{AirFlags, AirPoint, Heat, Outcome};
 use crate::fan::STANDARD_DENSITY;
+use crate::path::{Gas, air_heat, kinematic_ratio, warming};
 use numerics::Real;
 use physics::air;
 

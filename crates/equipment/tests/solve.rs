@@ -208,6 +208,42 @@ fn the_second_fan_in_series_sees_denser_air() {
     assert!((ratio - (1.0 + p.members[0].pressure / 101_325.0)).abs() < 1e-6, "{ratio}");
 }
 
+/// The system curve passes through the working point (suction, so that fan heat plays no part).
+#[test]
+fn the_system_curve_meets_the_working_point() {
+    let area = bin_area(27.0);
+    let outfit = Outfit::new(vec![fan("demo-centrifugal-10hp")], Arrangement::Parallel).unwrap();
+    let system = AirSystem::new(outfit, usual_budget(area), area, Direction::Suction).unwrap();
+    let p = system.solve(&air(5.0, 1), &corn(6.0));
+    let losses = system.losses(&air(5.0, 1), &corn(6.0), p.dry_air_flow);
+    for (a, b) in [
+        (losses.grain, p.budget.grain),
+        (losses.floor, p.budget.floor),
+        (losses.transition, p.budget.transition),
+        (losses.vents, p.budget.vents),
+    ] {
+        assert!((a / b - 1.0).abs() < 1e-9);
+    }
+    // And the outfit's curve, for plots, passes through it too.
+    let curve = system.outfit.curve(1, p.inlet_density, 101_325.0, 400);
+    let near = curve.iter().min_by(|a, b| (a.0 - p.fan_airflow).abs().total_cmp(&(b.0 - p.fan_airflow).abs())).unwrap();
+    assert!((near.1 / p.fan_static_pressure - 1.0).abs() < 0.01);
+}
+
+#[test]
+fn the_deepest_grain_a_fan_carries() {
+    // 1 cfm/bu is 13.393 L/s per m³ (airflow table of the fan reference).
+    let wanted = 13.393e-3;
+    let axial = system(&["demo-axial-10hp"], Arrangement::Parallel, 27.0);
+    let centrifugal = system(&["demo-centrifugal-15hp"], Arrangement::Parallel, 27.0);
+    let depth = |s: &AirSystem| s.deepest(&air(10.0, 1), &CORN, 1.5, wanted).unwrap();
+    let (a, c) = (depth(&axial), depth(&centrifugal));
+    let p = centrifugal.solve(&air(10.0, 1), &corn(c * 1.5));
+    assert!((p.fan_airflow * 0.94 / (bin_area(27.0) * c) / wanted - 1.0).abs() < 1e-6);
+    assert!(c > a, "{a} {c}");
+    assert_eq!(centrifugal.deepest(&air(10.0, 1), &CORN, 1.5, 100.0), None);
+}
+
 #[test]
 fn what_cannot_be_is_refused() {
     assert_eq!(Outfit::new(vec![], Arrangement::Parallel), Err(arrangement::OutfitError::Empty));
