@@ -1,1 +1,14 @@
-//! Placeholder.
+//! What results mean: whether a year is met, held or failed and why, the proof over all years with what is uncertain kept
+//! apart, and what a season costs.
+//!
+//! Knows nothing of files, pages or terminals.
+
+pub mod money;
+pub mod proof;
+pub mod range;
+pub mod verdict;
+
+pub use money::{Cost, Tariff};
+pub use proof::{Accuracy, Distribution, Proof, ProofInput, YearResult, prove};
+pub use range::{ModelRange, RangeEntry, model_range};
+pub use verdict::{Cause, Reading, Verdict, judge};

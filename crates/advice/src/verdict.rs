@@ -1,0 +1,69 @@
+//! One year judged against the goal.
+
+use season::{CarryOver, Programme, SeasonResult};
+
+/// Which reading of the storage relations is used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reading {
+    /// As published.
+    Published,
+    /// Strict: what the verdict uses.
+    Strict,
+}
+
+/// Why a year failed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Cause {
+    /// The fans could not move air through the grain for most of the time.
+    NoAirflow,
+    /// More storage life was used than is allowed.
+    StorageLife,
+    /// The mean was reached in time but part of the grain stayed too wet.
+    WetPart,
+    /// The mean moisture was not reached in time.
+    NotDry,
+}
+
+/// What became of a year.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    /// Dry, even enough, by the date, with storage life left.
+    Met,
+    /// Cold and safe over winter, finished in spring.
+    Held,
+    /// Neither.
+    Failed(Cause),
+}
+
+impl Verdict {
+    /// Whether the year counts as a success: met or held.
+    pub fn good(self) -> bool {
+        !matches!(self, Self::Failed(_))
+    }
+}
+
+/// Judges a finished season.
+///
+/// Storage life counts to the horizon; a crop without a relation is not judged on it ("not judged" is said beside the
+/// verdict, it is never "safe").
+pub fn judge(goal: &Programme, result: &SeasonResult, reading: Reading) -> Verdict {
+    let life = match reading {
+        Reading::Published => result.life_published,
+        Reading::Strict => result.life_strict,
+    };
+    if result.air.beyond > 0.5 * result.air.running && result.air.running > 0.0 {
+        return Verdict::Failed(Cause::NoAirflow);
+    }
+    if life.is_some_and(|used| used > goal.life_allowed) {
+        return Verdict::Failed(Cause::StorageLife);
+    }
+    let in_time = |hour: Option<i64>| hour.is_some_and(|h| h <= goal.by);
+    if in_time(result.stopped_at) {
+        return Verdict::Met;
+    }
+    let may_wait = goal.carry_over != CarryOver::Never;
+    if may_wait && result.suspended_at.is_some() && result.stopped_at.is_some() {
+        return Verdict::Held;
+    }
+    if in_time(result.finished_at) { Verdict::Failed(Cause::WetPart) } else { Verdict::Failed(Cause::NotDry) }
+}

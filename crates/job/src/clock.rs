@@ -1,0 +1,112 @@
+//! Wall-clock time, once and for all: hours since 1970 in UTC to the hour of the day, the month and the tariff slot.
+
+use crate::facts::{MonthDay, Place, Prices};
+use season::TARIFF_SLOTS;
+use weather::calendar;
+
+/// Seconds of an hour.
+const HOUR: i64 = 3600;
+
+/// UTC hour (since 1970-01-01T00:00Z) of a local standard hour of a day.
+pub fn utc_hour(year: i32, day: MonthDay, hour_of_day: i64, offset_s: i32) -> i64 {
+    // 29 February exists only in leap years; in the others the day before it stands in.
+    let days = calendar::days(year, u32::from(day.month), u32::from(day.day))
+        .or_else(|| calendar::days(year, u32::from(day.month), u32::from(day.day) - 1))
+        .unwrap_or(0);
+    (days * 24 * HOUR + hour_of_day * HOUR - i64::from(offset_s)).div_euclid(HOUR)
+}
+
+/// First local midnight of a month and day at or after an hour.
+pub fn next(day: MonthDay, after: i64, offset_s: i32) -> i64 {
+    let year = year_of(after, offset_s);
+    let this = utc_hour(year, day, 0, offset_s);
+    if this >= after { this } else { utc_hour(year + 1, day, 0, offset_s) }
+}
+
+/// Calendar year (standard time) of a UTC hour.
+pub fn year_of(hour: i64, offset_s: i32) -> i32 {
+    calendar::date((hour * HOUR + i64::from(offset_s)).div_euclid(24 * HOUR)).0
+}
+
+/// Date (standard time) of a UTC hour as `YYYY-MM-DD`.
+pub fn date(hour: i64, offset_s: i32) -> String {
+    let (year, month, day) = calendar::date((hour * HOUR + i64::from(offset_s)).div_euclid(24 * HOUR));
+    format!("{year:04}-{month:02}-{day:02}")
+}
+
+/// Instant of a UTC hour as ISO 8601 with the site's offset.
+pub fn instant(hour: i64, offset_s: i32) -> String {
+    let local = hour * HOUR + i64::from(offset_s);
+    let (year, month, day) = calendar::date(local.div_euclid(24 * HOUR));
+    let rest = local.rem_euclid(24 * HOUR);
+    let (sign, size) = if offset_s < 0 { ('-', -offset_s) } else { ('+', offset_s) };
+    format!(
+        "{year:04}-{month:02}-{day:02}T{:02}:{:02}:00{sign}{:02}:{:02}",
+        rest / HOUR,
+        rest % HOUR / 60,
+        size / 3600,
+        size % 3600 / 60
+    )
+}
+
+/// Clock columns of a stretch of hours: wall-clock hour, month, tariff slot.
+pub struct Clock {
+    /// Wall-clock hour of the day.
+    pub hour: Vec<u8>,
+    /// Wall-clock month, 1 to 12.
+    pub month: Vec<u8>,
+    /// Slot of the tariff: 0 outside all, then in the order of the file.
+    pub slot: Vec<u8>,
+}
+
+impl Clock {
+    /// The columns of `hours` hours from a UTC hour on. Clocks that change (a named zone) are followed.
+    pub fn of(start: i64, hours: usize, place: &Place, prices: Option<&Prices>) -> Self {
+        let zone = place.time_zone.as_deref().and_then(|name| jiff::tz::TimeZone::get(name).ok());
+        let mut clock =
+            Self { hour: Vec::with_capacity(hours), month: Vec::with_capacity(hours), slot: Vec::with_capacity(hours) };
+        let mut offset = i64::from(place.utc_offset);
+        for k in 0..hours as i64 {
+            let hour = start + k;
+            // Clocks change on the hour and seldom: asking once in six hours could be late, so every hour is asked.
+            if let Some(zone) = &zone
+                && let Ok(stamp) = jiff::Timestamp::from_second(hour * HOUR)
+            {
+                offset = i64::from(zone.to_offset(stamp).seconds());
+            }
+            let local = hour * HOUR + offset;
+            let of_day = (local.rem_euclid(24 * HOUR) / HOUR) as u8;
+            clock.hour.push(of_day);
+            clock.month.push(calendar::date(local.div_euclid(24 * HOUR)).1 as u8);
+            clock.slot.push(prices.map_or(0, |p| slot_of(of_day, p)));
+        }
+        clock
+    }
+}
+
+/// Slot of a wall-clock hour; slots may run over midnight.
+fn slot_of(hour: u8, prices: &Prices) -> u8 {
+    prices
+        .slots
+        .iter()
+        .take(TARIFF_SLOTS - 1)
+        .position(|&(from, to, _)| if from <= to { hour >= from && hour < to } else { hour >= from || hour < to })
+        .map_or(0, |i| i as u8 + 1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_come_in_the_sites_own_time() {
+        let october = MonthDay { month: 10, day: 10 };
+        let hour = utc_hour(2009, october, 10, -6 * 3600);
+        assert_eq!(instant(hour, -6 * 3600), "2009-10-10T10:00:00-06:00");
+        assert_eq!(date(next(MonthDay { month: 6, day: 1 }, hour, -6 * 3600), -6 * 3600), "2010-06-01");
+        // Southern season: harvest in March, held until December of the same year.
+        let march = utc_hour(2009, MonthDay { month: 3, day: 1 }, 10, -3 * 3600);
+        assert_eq!(year_of(next(MonthDay { month: 12, day: 1 }, march, -3 * 3600), -3 * 3600), 2009);
+        assert_eq!(date(utc_hour(2009, MonthDay { month: 2, day: 29 }, 0, 0), 0), "2009-02-28");
+    }
+}

@@ -1,0 +1,174 @@
+//! A site as it was said, checked and in SI: what reading a site file ends in and what resolving begins with.
+//!
+//! Names of weather, fans and burners are already looked up; nothing here is text but names.
+
+use equipment::{Arrangement, Burner, Control, Fan};
+use season::CarryOver;
+
+/// Month and day, for things that happen every year.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct MonthDay {
+    /// 1 to 12.
+    pub month: u8,
+    /// 1 to 31.
+    pub day: u8,
+}
+
+/// A whole site.
+#[derive(Debug, Clone)]
+pub struct SiteFacts {
+    /// Name of the file without its ending, or what the file calls the site.
+    pub name: String,
+    /// Where it is.
+    pub place: Place,
+    /// What is wanted.
+    pub goal: Goal,
+    /// What energy costs.
+    pub prices: Option<Prices>,
+    /// The bins, in the order of the file.
+    pub bins: Vec<BinFacts>,
+}
+
+/// Where the site is and which weather stands for it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Place {
+    /// Elevation of the site, m.
+    pub elevation: f64,
+    /// Standard time less UTC, s.
+    pub utc_offset: i32,
+    /// IANA zone for wall-clock time, where clocks change.
+    pub time_zone: Option<String>,
+    /// Name of the weather record.
+    pub weather: String,
+    /// Added to the station's relative humidity (fraction), for a bin that stands damper or drier.
+    pub humidity_offset: f64,
+}
+
+/// What is wanted of every bin.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Goal {
+    /// Mean moisture, fraction w.b.
+    pub mean_moisture: f64,
+    /// Allowed excess of the wettest tenth, fraction w.b.
+    pub wettest_excess: f64,
+    /// Day by which it is to be dry (the first such day after the first load).
+    pub by: MonthDay,
+    /// Storage life that may be used, fraction of all.
+    pub life_allowed: f64,
+    /// Wanted chance.
+    pub chance: f64,
+    /// What happens when winter comes first.
+    pub carry_over: CarryOver,
+    /// Day until which the grain is held (the first such day after `by`).
+    pub hold_until: MonthDay,
+    /// Mean temperature to which dry grain is cooled, °C.
+    pub cool_to: f64,
+}
+
+/// Prices, per SI unit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Prices {
+    /// ISO 4217 code.
+    pub currency: String,
+    /// Electricity outside all slots, per J.
+    pub electricity: f64,
+    /// Tariff slots with other prices: (first hour, hour after the last, price per J), wall-clock hours 0 to 24.
+    pub slots: Vec<(u8, u8, f64)>,
+    /// Fuel, per kg.
+    pub fuel: Option<f64>,
+}
+
+/// How the bin was filled, which decides how uneven its air is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Filling {
+    /// From the spout, fines in the middle, not cored.
+    Spout,
+    /// Levelled and cored.
+    LevelledAndCored,
+    /// Said to be even: one column.
+    Uniform,
+}
+
+/// One bin.
+#[derive(Debug, Clone)]
+pub struct BinFacts {
+    /// Key in the file.
+    pub name: String,
+    /// Inner diameter, m.
+    pub diameter: f64,
+    /// Height of the wall above the floor, m.
+    pub eave: f64,
+    /// Open fraction of the perforated floor.
+    pub floor_opening: f64,
+    /// Roof vents: free area, m²; `None` for an open top.
+    pub vent_area: Option<f64>,
+    /// Loss coefficient of transition and duct on the velocity pressure at `transition_area`, and that area (m²).
+    pub transition: Option<(f64, f64)>,
+    /// Fraction of the fan's air that escapes before the grain.
+    pub leakage: f64,
+    /// How it was filled.
+    pub filling: Filling,
+    /// Packing as a factor on the resistance of loose grain; `None` for the crop's customary factor.
+    pub packing: Option<f64>,
+    /// Mass fraction of fines.
+    pub fines: f64,
+    /// The lots, in order of arrival.
+    pub lots: Vec<LotFacts>,
+    /// What moves and warms the air.
+    pub outfit: OutfitFacts,
+}
+
+/// How much of a lot there is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Amount {
+    /// Kilograms as filled (wet).
+    WetMass(f64),
+    /// Legal bushels by weight of wet grain as it crosses the scale.
+    Bushels(f64),
+    /// Depth in the bin, m.
+    Depth(f64),
+}
+
+/// One lot.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LotFacts {
+    /// Name of the crop as the file says it.
+    pub crop: String,
+    /// Equilibrium set; `None` for the crop's default.
+    pub relation: Option<String>,
+    /// How much.
+    pub amount: Amount,
+    /// Mean moisture, fraction w.b.
+    pub moisture: f64,
+    /// Standard deviation between loads, fraction w.b.; `None` for 10 % of the mean.
+    pub moisture_sd: Option<f64>,
+    /// Temperature as filled, °C; `None` for the air at harvest and a little more.
+    pub temperature: Option<f64>,
+    /// First day of filling.
+    pub from: MonthDay,
+    /// Days of filling.
+    pub days: u32,
+    /// Loads a day.
+    pub loads_per_day: u32,
+    /// Storage life used on arrival.
+    pub life_used: f64,
+    /// Mechanically damaged kernels, mass fraction.
+    pub damage: f64,
+    /// Measured test weight: kg/m³ at a moisture (w.b.).
+    pub test_weight: Option<(f64, f64)>,
+}
+
+/// What moves and warms the air.
+#[derive(Debug, Clone)]
+pub struct OutfitFacts {
+    /// Fans, first to last.
+    pub fans: Vec<Fan>,
+    /// How they stand.
+    pub arrangement: Arrangement,
+    /// Whether they draw air down through the grain.
+    pub suction: bool,
+    /// Burner, where there is one.
+    pub burner: Option<Burner>,
+    /// Control of fans and burner.
+    pub control: Control,
+}

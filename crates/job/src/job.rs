@@ -1,0 +1,130 @@
+//! A job: a site resolved to cases, with all that is said about it.
+
+use crate::facts::{Filling, Place, Prices};
+use crate::survey::Survey;
+use notice::{Diagnostics, Remarks, Source};
+use physics::isotherm::IsothermForm;
+use physics::kinetics::TwoCompartment;
+use physics::sorption::SorptionHeat;
+use season::CaseSpec;
+use sha2::{Digest, Sha256};
+use std::fmt::Write as _;
+use std::sync::Arc;
+
+/// Number of the model: raised whenever a golden result moves. Part of a run's identity.
+pub const MODEL: u32 = 1;
+
+/// A name and a kernel; `None` for equilibrium.
+pub type Kernel = (String, Option<TwoCompartment>);
+
+/// What is uncertain about a bin.
+#[derive(Debug, Clone, Default)]
+pub struct JobUncertainty {
+    /// Other published moisture sets.
+    pub isotherms: Vec<(String, IsothermForm, SorptionHeat)>,
+    /// Other drying rates.
+    pub kinetics: Vec<Kernel>,
+    /// Factors on the resistance of the bed.
+    pub packing: Vec<f64>,
+    /// Factors on the unevenness of the air.
+    pub air_spread: Vec<f64>,
+    /// Gaps between drying and wetting branch, d.b.
+    pub gaps: Vec<f64>,
+}
+
+/// One bin, resolved.
+#[derive(Debug, Clone)]
+pub struct BinJob {
+    /// Key in the site file.
+    pub name: String,
+    /// Crop id.
+    pub crop_id: String,
+    /// Crop in words.
+    pub crop_name: String,
+    /// Equilibrium set used.
+    pub relation: String,
+    /// Packing factor used.
+    pub packing: f64,
+    /// Whether any equipment is invented.
+    pub invented: bool,
+    /// What the strict storage relations judge.
+    pub judges: Vec<String>,
+    /// Relations with their sources.
+    pub sources: Vec<(String, Source)>,
+    /// How it was filled.
+    pub filling: Filling,
+    /// Capacities.
+    pub survey: Survey,
+    /// The case without loads and weather: for the air alone.
+    pub template: Arc<CaseSpec>,
+    /// Years with complete weather.
+    pub years: Vec<(i32, Arc<CaseSpec>)>,
+    /// Years left out, with reasons.
+    pub left_out: Vec<(i32, String)>,
+    /// What is uncertain.
+    pub uncertainty: JobUncertainty,
+    /// What is to be said of the inputs.
+    pub remarks: Remarks,
+}
+
+/// A site, resolved.
+#[derive(Debug, Clone)]
+pub struct Job {
+    /// Name of the site.
+    pub name: String,
+    /// Where it is.
+    pub place: Place,
+    /// Prices.
+    pub prices: Option<Prices>,
+    /// Wanted chance.
+    pub chance: f64,
+    /// Name of the weather record.
+    pub weather_name: String,
+    /// Whether that record is a typical year: then nothing can be proven.
+    pub typical: bool,
+    /// Bins in the order of the file.
+    pub bins: Vec<BinJob>,
+    /// Warnings that did not stop anything.
+    pub warnings: Diagnostics,
+}
+
+impl BinJob {
+    /// Identity of a run: SHA-256 over the resolved cases (weather included), the model number, accuracy and seed.
+    pub fn identity(&self, accuracy: &str) -> String {
+        let mut hash = Sha256::new();
+        hash.update(format!("model {MODEL} accuracy {accuracy} seed {}\n", crate::loads::SEED));
+        let t = &self.template;
+        hash.update(format!(
+            "{:?}{:?}{:?}{:?}{:?}{:?}{}",
+            t.bin, t.grain, t.system, t.burner, t.control, t.programme, t.tick_seconds
+        ));
+        for (year, case) in &self.years {
+            hash.update(year.to_le_bytes());
+            hash.update(format!("{:?}{:?}", case.loads, case.programme));
+            let w = &case.weather;
+            for column in [&w.temperature, &w.humidity_ratio, &w.pressure] {
+                column.iter().for_each(|v| hash.update(v.to_le_bytes()));
+            }
+            hash.update(&w.tariff_slot);
+        }
+        hash.finalize().iter().fold(String::with_capacity(64), |mut text, byte| {
+            let _ = write!(text, "{byte:02x}");
+            text
+        })
+    }
+
+    /// The case of a year.
+    pub fn year(&self, year: i32) -> Option<&Arc<CaseSpec>> {
+        self.years.iter().find(|(y, _)| *y == year).map(|(_, case)| case)
+    }
+}
+
+impl Job {
+    /// A bin by name, or the only one.
+    pub fn bin(&self, name: Option<&str>) -> Option<&BinJob> {
+        match name {
+            Some(name) => self.bins.iter().find(|b| b.name == name),
+            None => self.bins.first(),
+        }
+    }
+}
