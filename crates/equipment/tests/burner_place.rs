@@ -45,6 +45,7 @@ fn the_demonstration_rows() {
         let p = demonstration(side, n(2));
         let found = [p.fan_airflow / CFM, p.fan_static_pressure / INCH_OF_WATER, p.dry_air_flow * 60.0 / 0.45359237];
         for (found, stated) in found.into_iter().zip([n(3), n(4), n(5)]) {
+            println!("{row}: {:+.3} %", 100.0 * (found / stated - 1.0));
             assert!((found / stated - 1.0).abs() < 3e-3, "{row}: {found} against {stated}");
         }
     }
