@@ -4,8 +4,9 @@
 //! bilinearly; rows the table does not print (21, 23, 25, 27, 29 %) are the means of their neighbours, which is what
 //! bilinear interpolation between printed rows gives anyway.
 //!
-//! Twenty-two cells are printed only as "more than 300 days". They are filled upwards with the rule printed with the table,
-//! half the time for each 10 °F warmer, but never below 300: 14 % from 60 °F down, 15 % from 50, 16 % from 40, and so on.
+//! Thirteen cells are printed only as "more than 300 days": 14 % from 60 °F down, 15 % from 50, 16 % from 40, and 17 to
+//! 20 % at 30. They are filled upwards with the rule printed with the table, half the time for each 10 °F warmer, but
+//! never below 300.
 //! Colder than 30 °F and warmer than 80 °F the same rule continues the surface. Drier than 14 % and wetter than 30 % the
 //! edge is held: on the dry side that is cautious, on the wet side it is not, and callers flag it by the range.
 
