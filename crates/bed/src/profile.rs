@@ -34,6 +34,18 @@ pub fn extremes(layers: &[LayerState], dry_density: f64) -> Option<(f64, f64)> {
     Some((mean(&mut order.iter().rev()), mean(&mut order.iter())))
 }
 
+/// Mean storage life used (published, strict) of the worst tenth of the dry matter, at least 0.3 m of depth.
+///
+/// The single worst layer would have no limit as the grid is refined: a thin layer shows a wet load that a thick one
+/// averages away. `None` for an empty column.
+pub fn life_of_worst(layers: &[LayerState], dry_density: f64) -> Option<(f64, f64)> {
+    let of = |pick: fn(&LayerState) -> f64| {
+        let swapped: Vec<LayerState> = layers.iter().map(|l| LayerState { moisture: pick(l), ..*l }).collect();
+        extremes(&swapped, dry_density).map(|(worst, _)| worst)
+    };
+    Some((of(|l| l.life_published)?, of(|l| l.life_strict)?))
+}
+
 /// A value at a depth from the inlet, linear between layer centres and held beyond the first and last.
 ///
 /// `centres` and `values` run from the inlet; both must be of one length.

@@ -43,7 +43,7 @@ pub fn resolve(
 ) -> Result<Job, Diagnostics> {
     let mut wrong = Diagnostics::default();
     let mut bins = Vec::new();
-    let site = Site { facts, places, series: &series.clone().at_elevation(facts.place.elevation), crops, file };
+    let site = Site { facts, places, series: &series.clone().mended().at_elevation(facts.place.elevation), crops, file };
     for (index, bin) in facts.bins.iter().enumerate() {
         if let Some(bin) = site.bin(index, bin, &mut wrong) {
             bins.push(bin);

@@ -95,7 +95,6 @@ pub(crate) struct Lane {
     filled: f64,
     phase: Phase,
     suspended: bool,
-    suspended_since: i64,
     memory: Memory,
     decided: Option<Decided>,
     /// Last tick's plenum and exhaust, for the control.
@@ -130,7 +129,6 @@ impl Lane {
             filled: 0.0,
             phase: Phase::Filling,
             suspended: false,
-            suspended_since: first,
             memory: Memory::default(),
             decided: None,
             seen: None,
@@ -478,7 +476,6 @@ impl Lane {
             && self.week.mean().is_some_and(|t| t < stop_below)
         {
             self.suspended = true;
-            self.suspended_since = now;
             self.result.suspended_at.get_or_insert(now);
             self.phase = Phase::Cooling;
         }
@@ -486,7 +483,7 @@ impl Lane {
 
     fn mind_spring(&mut self, now: i64) {
         if let CarryOver::CoolAndHold { resume_above, .. } = self.spec.programme.carry_over
-            && now - self.suspended_since >= LEAST_WINTER_HOURS
+            && self.result.suspended_at.is_some_and(|first| now - first >= LEAST_WINTER_HOURS)
             && self.week.mean().is_some_and(|t| t > resume_above)
         {
             self.suspended = false;
@@ -505,6 +502,12 @@ impl Lane {
             }
         }
         worst
+    }
+
+    /// Storage life used by the worst tenth of a column, published and strict.
+    fn lives(&self, lane: usize, block: &Block) -> (f64, f64) {
+        let layers: Vec<_> = block.layers(lane).collect();
+        profile::life_of_worst(&layers, self.spec.grain.dry_density).unwrap_or((0.0, 0.0))
     }
 
     fn each_day(&mut self, lane: usize, blocks: &[Block], now: i64) {
@@ -576,8 +579,7 @@ impl Lane {
             let (wet, dry) = profile::extremes(&layers, spec.grain.dry_density).unwrap_or((0.0, 0.0));
             let residual = block.residual(lane);
             let extremes = block.extremes(lane);
-            let published = layers.iter().map(|l| l.life_published).fold(0.0, f64::max);
-            let strict = layers.iter().map(|l| l.life_strict).fold(0.0, f64::max);
+            let (published, strict) = profile::life_of_worst(&layers, spec.grain.dry_density).unwrap_or((0.0, 0.0));
             worst = (worst.0.max(published), worst.1.max(strict));
             let dry_matter: f64 = layers.iter().map(|l| l.dry_matter).sum();
             lost += share.area

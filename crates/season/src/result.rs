@@ -21,9 +21,9 @@ pub struct Daily {
     pub coldest: f64,
     /// Warmest layer, °C.
     pub warmest: f64,
-    /// Largest storage life used, published reading.
+    /// Storage life used by the worst tenth of the worst column, published reading.
     pub life_published: f64,
-    /// Largest storage life used, strict reading.
+    /// The same, strict reading.
     pub life_strict: f64,
     /// Fan hours of the day.
     pub fan_hours: f64,
@@ -96,9 +96,9 @@ pub struct ColumnResult {
     pub wettest: f64,
     /// Driest tenth at the end, d.b.
     pub driest: f64,
-    /// Largest storage life used, published reading.
+    /// Storage life used by the worst tenth of the worst column, published reading.
     pub life_published: f64,
-    /// Largest storage life used, strict reading.
+    /// The same, strict reading.
     pub life_strict: f64,
     /// Balance residual of water.
     pub water_residual: f64,
@@ -152,9 +152,9 @@ pub struct SeasonResult {
     pub wettest_at_stop: f64,
     /// Driest tenth when drying stopped, d.b.
     pub driest_at_stop: f64,
-    /// Largest storage life used at the end, published; `None` when the crop has no relation.
+    /// Storage life used at the end by the worst tenth of the worst column, published; `None` when the crop has no relation.
     pub life_published: Option<f64>,
-    /// Largest storage life used at the end, strict; `None` when the crop has no relation.
+    /// The same, strict; `None` when the crop has no relation.
     pub life_strict: Option<f64>,
     /// Dry matter lost by the published law, mean fraction; `None` without a law.
     pub dry_matter_loss: Option<f64>,
