@@ -3,7 +3,14 @@
 //!
 //! The same input gives the same bytes. All text that comes from outside is escaped.
 
+pub mod calendar;
+pub mod colour;
 pub mod html;
+pub mod plot;
+pub mod raster;
 pub mod report;
+pub mod scene;
 pub mod section;
+pub mod svg;
+pub mod ticks;
 pub mod write;
