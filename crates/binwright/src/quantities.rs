@@ -2,7 +2,7 @@
 
 use notice::{
     Diagnostic, Diagnostics, Kind, Place,
-    quantity::{BUSHEL_M3, CFM_M3_S, INCH_WATER_PA},
+    quantity::{BTU_J, BUSHEL_M3, CFM_M3_S, INCH_WATER_PA, POUND_KG},
 };
 
 /// Reads options and collects all that is wrong with them.
@@ -14,12 +14,9 @@ pub struct Reader {
 impl Reader {
     /// A quantity in SI. What cannot be read is noted, and NaN stands in until [`Reader::done`] refuses the whole.
     pub fn quantity(&mut self, option: &str, text: &str, kind: Kind) -> f64 {
-        parse(text, kind).unwrap_or_else(|wrong| {
-            let at = Place { file: "command line".into(), field: Some(format!("--{option}")), ..Place::default() };
-            let mut diagnostic = Diagnostic::error(wrong.code, wrong.found, at);
-            diagnostic.allowed = wrong.allowed;
-            diagnostic.help = wrong.help;
-            self.wrong.add(diagnostic);
+        let at = Place { file: "command line".into(), field: Some(format!("--{option}")), ..Place::default() };
+        quantity_at(at, text, kind).unwrap_or_else(|diagnostic| {
+            self.wrong.add(*diagnostic);
             f64::NAN
         })
     }
@@ -38,6 +35,16 @@ impl Reader {
     pub fn done(self) -> Result<(), Diagnostics> {
         if self.wrong.stop() { Err(self.wrong) } else { Ok(()) }
     }
+}
+
+/// A quantity in SI from a text at a place.
+pub fn quantity_at(at: Place, text: &str, kind: Kind) -> Result<f64, Box<Diagnostic>> {
+    parse(text, kind).map_err(|wrong| {
+        let mut diagnostic = Diagnostic::error(wrong.code, wrong.found, at);
+        diagnostic.allowed = wrong.allowed;
+        diagnostic.help = wrong.help;
+        Box::new(diagnostic)
+    })
 }
 
 struct Wrong {
@@ -91,6 +98,18 @@ fn units(kind: Kind) -> &'static [(&'static [&'static str], f64, f64)] {
         Kind::Hours => {
             &[(&["h"], 3600.0, 0.0), (&["min"], 60.0, 0.0), (&["s"], 1.0, 0.0), (&["d", "days"], 86400.0, 0.0)]
         }
+        Kind::Density => {
+            &[(&["kg/m3", "kg/m³"], 1.0, 0.0), (&["lb/ft3", "lb/ft³"], POUND_KG / (0.3048 * 0.3048 * 0.3048), 0.0)]
+        }
+        Kind::SpecificHeat => &[
+            (&["kJ/kg/K", "kJ/(kg K)", "kJ/(kg·K)"], 1e3, 0.0),
+            (&["J/kg/K", "J/(kg K)", "J/(kg·K)"], 1.0, 0.0),
+            (&["Btu/lb/F", "Btu/(lb F)", "Btu/(lb·°F)"], BTU_J * 1.8 / POUND_KG, 0.0),
+        ],
+        Kind::MassFlux => &[
+            (&["kg/s/m2", "kg/(s m2)", "kg/s/m²", "kg/(s·m²)"], 1.0, 0.0),
+            (&["lb/h/ft2", "lb/h/ft²", "lb/(h·ft²)"], POUND_KG / (3600.0 * 0.3048 * 0.3048), 0.0),
+        ],
         _ => &[],
     }
 }

@@ -3,6 +3,7 @@
 //! Fractions are 0 to 1 (`_wb`, `_db`), temperatures `_c`, everything else SI with the unit in the key. A value that does
 //! not exist is null, never NaN. Every document carries `schema`, `program`, `model` and `remarks`.
 
+pub mod column;
 pub mod document;
 pub mod lookup;
 pub mod sizing;

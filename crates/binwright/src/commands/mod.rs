@@ -1,6 +1,7 @@
 //! The commands that work on a site or a case.
 
 mod air;
+mod column;
 
 use crate::{
     args::{AirArgs, ColumnArgs, DemoArgs, ProveArgs, SeasonArgs, SiteArgs},
@@ -44,8 +45,8 @@ pub fn prove(_args: &ProveArgs, _out: &mut Out) -> Result<Ending, Failure> {
 }
 
 /// One column of grain.
-pub fn column(_args: &ColumnArgs, _out: &mut Out) -> Result<Ending, Failure> {
-    not_yet("column")
+pub fn column(args: &ColumnArgs, out: &mut Out) -> Result<Ending, Failure> {
+    column::run(args, out)
 }
 
 /// The whole job on bundled data.

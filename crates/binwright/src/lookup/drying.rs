@@ -93,7 +93,7 @@ fn own(crop: &Crop, question: &Question, remarks: &mut Remarks) -> Result<Applie
     let kinetics = crop.kinetics().map_err(|e| common::missing(&e))?;
     let t = question.at.temperature;
     let ratio = |fit: &CompartmentFit| fit.constants.moisture_ratio(t, question.seconds);
-    let (fit, fast) = match &kinetics.production {
+    let (fit, fast): (&CompartmentFit, Option<f64>) = match &kinetics.production {
         Production::Fitted(fit) => (fit, None),
         Production::Bounds { slow, fast } => {
             let says =
@@ -102,7 +102,7 @@ fn own(crop: &Crop, question: &Question, remarks: &mut Remarks) -> Result<Applie
                     .text("slow", format!("two-compartment-{}", slow.id))
                     .text("fast", format!("two-compartment-{}", fast.id));
             remarks.add(Remark::new("crop-kinetics-bounded", says));
-            (&**slow, Some(ratio(fast)))
+            (slow, Some(ratio(fast)))
         }
     };
     let source = &fit.evidence.source;

@@ -1,0 +1,124 @@
+//! `column`: one even column of grain from a case file.
+
+use crate::{
+    args::ColumnArgs,
+    column::{Profile, read},
+    exit::{Ending, Failure},
+    output::Out,
+    stop,
+    table::Table,
+};
+use contract::{Document, column as shape};
+use notice::{Diagnostic, Kind, Place};
+use physics::grain::wet_basis;
+use std::path::Path;
+
+/// Runs a case file.
+pub fn run(args: &ColumnArgs, out: &mut Out) -> Result<Ending, Failure> {
+    let name = args.case.display().to_string();
+    let text = std::fs::read_to_string(&args.case).map_err(|error| {
+        Diagnostic::error("cannot-read", format!("cannot read the case file: {error}"), Place::file(&name))
+    })?;
+    let folder = args.case.parent().unwrap_or(Path::new("."));
+    let read = read::read(&name, &text, &|beside| std::fs::read_to_string(folder.join(beside)))?;
+    let stop = stop::on_interrupt()?;
+    let Some(run) = read.case.run(&|| stop.asked()) else {
+        return Ok(Ending::Interrupted);
+    };
+    let mut remarks = read.remarks;
+    remarks.extend(run.remarks);
+    let answer = shape::Column {
+        crop: read.crop,
+        relation: read.relation,
+        kinetics: read.kinetics,
+        depth_m: read.case.depth,
+        dry_matter_density_kg_m3: read.case.dry_density,
+        dry_air_flux_kg_s_m2: read.case.inlet.first().map_or(0.0, |step| step.flux),
+        layers: read.case.layers,
+        step_s: read.case.step,
+        profiles: run.profiles.iter().map(profile).collect(),
+        balance: shape::Balance { water: run.water_residual, energy: run.energy_residual },
+    };
+    if out.json {
+        out.json(&Document::new("column/1", &answer, &remarks))?;
+    } else {
+        let mut text = view(&answer, out);
+        for remark in &remarks.0 {
+            text.push_str(&format!("note: {}\n", remark.says.render(out.units)));
+        }
+        out.text(&text)?;
+    }
+    Ok(Ending::Done)
+}
+
+fn profile(profile: &Profile) -> shape::Profile {
+    shape::Profile {
+        hour: profile.hour,
+        mean_moisture_wb: wet_basis(profile.mean_moisture),
+        exhaust: profile
+            .exhaust
+            .map(|(temperature_c, humidity_ratio)| shape::Exhaust { temperature_c, humidity_ratio }),
+        at: profile
+            .at
+            .iter()
+            .map(|at| shape::AtDepth {
+                depth_m: at.depth,
+                moisture_wb: wet_basis(at.moisture),
+                temperature_c: at.temperature,
+                storage_life_used: at.life,
+                strict_storage_life_used: at.strict_life,
+            })
+            .collect(),
+        front_depth_m: profile.front_depth,
+    }
+}
+
+/// The answer as text: a row an hour, then the depths hour by hour.
+fn view(answer: &shape::Column, out: &Out) -> String {
+    let mut text = format!(
+        "{} by {}, {}, {} deep\n\n",
+        answer.crop,
+        answer.relation,
+        answer.kinetics,
+        out.show(answer.depth_m, Kind::Length)
+    );
+    let moisture = |m: f64| format!("{:.2} %", 100.0 * m);
+    let mut table = Table::numbers(&["hour", "mean moisture w.b.", "exhaust", "exhaust humidity ratio", "front at"]);
+    for p in &answer.profiles {
+        let exhaust = |of: fn(&shape::Exhaust) -> f64, kind: Kind| {
+            p.exhaust.as_ref().map_or("-".into(), |e| out.show(of(e), kind))
+        };
+        table.row([
+            format!("{}", p.hour),
+            moisture(p.mean_moisture_wb),
+            exhaust(|e| e.temperature_c, Kind::Temperature),
+            exhaust(|e| e.humidity_ratio, Kind::HumidityRatio),
+            p.front_depth_m.map_or("-".into(), |d| out.show(d, Kind::Length)),
+        ]);
+    }
+    text.push_str(&table.render());
+    if answer.profiles.iter().any(|p| !p.at.is_empty()) {
+        let mut table =
+            Table::numbers(&["hour", "depth", "moisture w.b.", "temperature", "storage life used", "strict"]);
+        for p in &answer.profiles {
+            for at in &p.at {
+                let life = |l: Option<f64>| l.map_or("not judged".into(), |l| format!("{:.1} %", 100.0 * l));
+                table.row([
+                    format!("{}", p.hour),
+                    out.show(at.depth_m, Kind::Length),
+                    moisture(at.moisture_wb),
+                    out.show(at.temperature_c, Kind::Temperature),
+                    life(at.storage_life_used),
+                    life(at.strict_storage_life_used),
+                ]);
+            }
+        }
+        text.push('\n');
+        text.push_str(&table.render());
+    }
+    text.push_str(&format!(
+        "\nbalance residual: water {:.1e}, energy {:.1e}\n",
+        answer.balance.water, answer.balance.energy
+    ));
+    text
+}
