@@ -3,6 +3,7 @@
 //!
 //! Knows nothing of files, pages or terminals.
 
+pub mod air;
 pub mod money;
 pub mod proof;
 pub mod range;

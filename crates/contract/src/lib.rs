@@ -3,9 +3,13 @@
 //! Fractions are 0 to 1 (`_wb`, `_db`), temperatures `_c`, everything else SI with the unit in the key. A value that does
 //! not exist is null, never NaN. Every document carries `schema`, `program`, `model` and `remarks`.
 
+pub mod air;
 pub mod column;
 pub mod document;
 pub mod lookup;
+pub mod proof;
+pub mod season;
 pub mod sizing;
+pub mod survey;
 
 pub use document::{Document, MODEL, Said, diagnostics_json};

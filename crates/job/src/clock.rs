@@ -36,7 +36,12 @@ pub fn date(hour: i64, offset_s: i32) -> String {
 
 /// Instant of a UTC hour as ISO 8601 with the site's offset.
 pub fn instant(hour: i64, offset_s: i32) -> String {
-    let local = hour * HOUR + i64::from(offset_s);
+    instant_of_second(hour * HOUR, offset_s)
+}
+
+/// Instant of a UTC second as ISO 8601 with the site's offset.
+pub fn instant_of_second(second: i64, offset_s: i32) -> String {
+    let local = second + i64::from(offset_s);
     let (year, month, day) = calendar::date(local.div_euclid(24 * HOUR));
     let rest = local.rem_euclid(24 * HOUR);
     let (sign, size) = if offset_s < 0 { ('-', -offset_s) } else { ('+', offset_s) };

@@ -45,6 +45,8 @@ pub struct BinJob {
     pub relation: String,
     /// Packing factor used.
     pub packing: f64,
+    /// Face velocities for which the resistance law has evidence, m/s.
+    pub velocity_range: Option<notice::Range>,
     /// Whether any equipment is invented.
     pub invented: bool,
     /// What the strict storage relations judge.

@@ -43,7 +43,8 @@ pub fn resolve(
 ) -> Result<Job, Diagnostics> {
     let mut wrong = Diagnostics::default();
     let mut bins = Vec::new();
-    let site = Site { facts, places, series: &series.clone().mended().at_elevation(facts.place.elevation), crops, file };
+    let site =
+        Site { facts, places, series: &series.clone().mended().at_elevation(facts.place.elevation), crops, file };
     for (index, bin) in facts.bins.iter().enumerate() {
         if let Some(bin) = site.bin(index, bin, &mut wrong) {
             bins.push(bin);
@@ -325,6 +326,7 @@ impl Site<'_> {
             crop_name: crop.name.clone(),
             relation: set.id.clone(),
             packing,
+            velocity_range: Some(row.velocity),
             invented: bin.outfit.fans.iter().any(|f| f.origin == equipment::Origin::Invented)
                 || bin.outfit.burner.as_ref().is_some_and(|b| b.invented),
             judges: crop.storage.strict.iter().map(|r| r.judges.clone()).collect(),

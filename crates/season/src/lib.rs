@@ -3,6 +3,7 @@
 //!
 //! Knows neither where inputs came from nor what anything costs.
 
+pub mod column;
 mod lane;
 pub mod result;
 pub mod run;

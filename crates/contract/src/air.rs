@@ -1,0 +1,139 @@
+//! `air SITE`: the working point of a bin at every fill.
+
+use job::BinJob;
+use serde::Serialize;
+
+/// One fill.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FillJson {
+    /// Share of the lots that is in.
+    pub fill: f64,
+    /// Level depth, m.
+    pub depth_m: f64,
+    /// Volume bushels in.
+    pub volume_bushels: f64,
+    /// `works`, `held-below-first`, `unstable`, `beyond-curve`, `off`.
+    pub outcome: &'static str,
+    /// Airflow at the fan inlets, m³/s.
+    pub airflow_m3_s: f64,
+    /// The same per m³ of grain as filled, 1/s.
+    pub specific_airflow_1_s: f64,
+    /// The same per volume bushel as filled, cfm/bu.
+    pub specific_airflow_cfm_bu: f64,
+    /// Face velocity in the grain, m/s.
+    pub velocity_m_s: f64,
+    /// Static pressure of the fans, Pa.
+    pub static_pressure_pa: f64,
+    /// Transition and duct, Pa.
+    pub transition_pa: f64,
+    /// Perforated floor, Pa.
+    pub floor_pa: f64,
+    /// Grain, Pa.
+    pub grain_pa: f64,
+    /// Vents, Pa.
+    pub vents_pa: f64,
+    /// Shaft power of all fans, W.
+    pub shaft_power_w: f64,
+    /// Electric input of all fans, W.
+    pub input_power_w: f64,
+    /// Most loaded motor over its rating.
+    pub motor_load: f64,
+    /// Rise of the air by the fans, K.
+    pub fan_heat_k: f64,
+    /// Left of the peak.
+    pub unstable: bool,
+    /// Some motor above rating times service factor.
+    pub overload: bool,
+    /// Power rests on an estimate.
+    pub estimated_power: bool,
+    /// Velocity outside the evidence of the resistance law.
+    pub outside_resistance: bool,
+}
+
+/// The air of one bin.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AirJson {
+    /// Bin.
+    pub bin: String,
+    /// Crop after aliases.
+    pub crop: String,
+    /// Fans, first to last.
+    pub fans: Vec<String>,
+    /// Packing factor used.
+    pub packing: f64,
+    /// Outside air the points hold for, °C.
+    pub ambient_c: f64,
+    /// Its relative humidity.
+    pub ambient_relative_humidity: f64,
+    /// Barometric pressure, Pa.
+    pub pressure_pa: f64,
+    /// Bulk density used for the airflow per volume, kg/m³.
+    pub bulk_density_kg_m3: f64,
+    /// Fills, rising.
+    pub fills: Vec<FillJson>,
+    /// Whether any equipment is invented.
+    pub demo: bool,
+}
+
+/// The air of all bins asked for.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct AirSiteJson {
+    /// Bins.
+    pub bins: Vec<AirJson>,
+}
+
+impl AirJson {
+    /// The document of a bin's fills.
+    pub fn of(bin: &BinJob, air: &advice::air::BinAir) -> Self {
+        Self {
+            bin: bin.name.clone(),
+            crop: bin.crop_id.clone(),
+            fans: bin.template.system.outfit.fans().iter().map(|f| f.id.clone()).collect(),
+            packing: bin.packing,
+            ambient_c: air.temperature,
+            ambient_relative_humidity: air.relative_humidity,
+            pressure_pa: air.pressure,
+            bulk_density_kg_m3: bin.survey.wet_mass() / bin.survey.volume(),
+            fills: air.fills.iter().map(fill).collect(),
+            demo: bin.invented,
+        }
+    }
+}
+
+fn fill(f: &advice::air::FillPoint) -> FillJson {
+    let p = &f.point;
+    FillJson {
+        fill: f.fill,
+        depth_m: f.depth,
+        volume_bushels: f.volume / notice::quantity::BUSHEL_M3,
+        outcome: outcome_word(p.outcome),
+        airflow_m3_s: p.fan_airflow,
+        specific_airflow_1_s: p.fan_airflow / f.volume,
+        specific_airflow_cfm_bu: p.fan_airflow / f.volume * notice::quantity::BUSHEL_M3 / notice::quantity::CFM_M3_S,
+        velocity_m_s: f.velocity,
+        static_pressure_pa: p.fan_static_pressure,
+        transition_pa: p.budget.transition,
+        floor_pa: p.budget.floor,
+        grain_pa: p.budget.grain,
+        vents_pa: p.budget.vents,
+        shaft_power_w: p.shaft_power,
+        input_power_w: p.input_power,
+        motor_load: f.motor_load,
+        fan_heat_k: p.fan_heat,
+        unstable: p.flags.unstable,
+        overload: p.flags.overload,
+        estimated_power: p.flags.estimated_power,
+        outside_resistance: p.flags.outside_resistance,
+    }
+}
+
+/// Word of an outcome.
+pub fn outcome_word(outcome: equipment::Outcome) -> &'static str {
+    match outcome {
+        equipment::Outcome::Works => "works",
+        equipment::Outcome::HeldBelowFirst => "held-below-first",
+        equipment::Outcome::Unstable => "unstable",
+        equipment::Outcome::BeyondCurve => "beyond-curve",
+        equipment::Outcome::Off => "off",
+    }
+}

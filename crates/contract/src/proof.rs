@@ -1,0 +1,236 @@
+//! `prove`: all weather years of a bin.
+
+use crate::season::{Summary, summary, words};
+use advice::{Distribution, ModelRange, Proof, Tariff};
+use job::BinJob;
+use serde::Serialize;
+
+/// One year.
+#[derive(Debug, Clone, Serialize)]
+pub struct YearJson {
+    /// Calendar year of the first load.
+    pub year: i32,
+    /// `met`, `held`, `failed`.
+    pub outcome: &'static str,
+    /// Why it failed.
+    pub cause: Option<&'static str>,
+    /// Outcome by the published reading of the storage relations.
+    pub outcome_published: &'static str,
+    /// Layers of the grid on which it was judged.
+    pub layers: usize,
+    /// Whether two rungs of the grid ladder agreed on the outcome.
+    pub settled: bool,
+    /// Its end.
+    pub summary: Summary,
+}
+
+/// An interval of a chance.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct IntervalJson {
+    /// Lower bound.
+    pub low: f64,
+    /// Upper bound.
+    pub high: f64,
+    /// Confidence.
+    pub level: f64,
+    /// Method.
+    pub method: String,
+}
+
+/// One choice of the model.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct EntryJson {
+    /// What was chosen.
+    pub name: String,
+    /// Kind of choice.
+    pub kind: String,
+    /// Years met.
+    pub met: usize,
+    /// Years held.
+    pub held: usize,
+    /// Years failed.
+    pub failed: usize,
+    /// Share of years met or held.
+    pub probability: f64,
+}
+
+/// What the model leaves open.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ModelRangeJson {
+    /// Lowest share of good years with one choice changed.
+    pub low: f64,
+    /// Highest share.
+    pub high: f64,
+    /// As chosen, on the grid of this comparison.
+    pub base: EntryJson,
+    /// One choice changed at a time.
+    pub entries: Vec<EntryJson>,
+    /// Every choice at its worst at once; null when fewer than two make it worse.
+    pub worst: Option<EntryJson>,
+    /// Layers of the grid used for the comparison.
+    pub layers: usize,
+}
+
+/// A quantity over the years that have it.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DistributionJson {
+    /// Years that have it.
+    pub count: usize,
+    /// Mean.
+    pub mean: f64,
+    /// Smallest.
+    pub least: f64,
+    /// One year in ten is below.
+    pub tenth: f64,
+    /// Median.
+    pub median: f64,
+    /// One year in ten is above.
+    pub ninetieth: f64,
+    /// Largest.
+    pub largest: f64,
+}
+
+/// Distributions over the years.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DistributionsJson {
+    /// Days from first load to dry.
+    pub days_to_target: Option<DistributionJson>,
+    /// Storage life used, strict.
+    pub storage_life_used: Option<DistributionJson>,
+    /// Metered electricity, J.
+    pub electricity_j: Option<DistributionJson>,
+    /// Fan hours until drying stopped.
+    pub drying_fan_hours: Option<DistributionJson>,
+    /// Mean moisture when drying stopped.
+    pub mean_moisture_wb: Option<DistributionJson>,
+}
+
+/// A year left out.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LeftOutJson {
+    /// Calendar year.
+    pub year: i32,
+    /// Why.
+    pub reason: String,
+}
+
+/// The proof of one bin.
+#[derive(Debug, Clone, Serialize)]
+pub struct ProofJson {
+    /// Bin.
+    pub bin: String,
+    /// Crop after aliases.
+    pub crop: String,
+    /// Identity of the run.
+    pub run: String,
+    /// Year by year.
+    pub years: Vec<YearJson>,
+    /// Years met.
+    pub met: usize,
+    /// Years held over winter and finished in spring.
+    pub held: usize,
+    /// Years failed.
+    pub failed: usize,
+    /// Years judged.
+    pub of: usize,
+    /// Share of years met or held.
+    pub probability: Option<f64>,
+    /// Wanted chance.
+    pub wanted: f64,
+    /// Whether the wanted chance was reached.
+    pub goal_reached: bool,
+    /// What so many years say of the chance: sampling alone.
+    pub interval: Option<IntervalJson>,
+    /// What the model leaves open; null when it was cut short.
+    pub model_range: Option<ModelRangeJson>,
+    /// Over the years.
+    pub distributions: DistributionsJson,
+    /// Years left out, with reasons.
+    pub left_out: Vec<LeftOutJson>,
+    /// Whether it was cut short.
+    pub partial: bool,
+    /// The other bins of the site, when no bin was named.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub further_bins: Vec<ProofJson>,
+}
+
+impl ProofJson {
+    /// The document of a proof.
+    pub fn of(bin: &BinJob, proof: &Proof, range: Option<&ModelRange>, offset: i32, tariff: Option<&Tariff>) -> Self {
+        let years = proof
+            .years
+            .iter()
+            .filter_map(|y| {
+                let case = bin.year(y.year)?;
+                let (outcome, cause) = words(y.verdict);
+                Some(YearJson {
+                    year: y.year,
+                    outcome,
+                    cause,
+                    outcome_published: words(y.verdict_published).0,
+                    layers: y.layers,
+                    settled: y.settled,
+                    summary: summary(case, &y.result, offset, tariff),
+                })
+            })
+            .collect();
+        Self {
+            bin: bin.name.clone(),
+            crop: bin.crop_id.clone(),
+            run: bin.identity("verdict"),
+            years,
+            met: proof.met,
+            held: proof.held,
+            failed: proof.failed,
+            of: proof.of(),
+            probability: proof.probability,
+            wanted: proof.chance,
+            goal_reached: proof.goal_reached(),
+            interval: proof.interval.as_ref().map(|i| IntervalJson {
+                low: i.low,
+                high: i.high,
+                level: i.level,
+                method: i.method.into(),
+            }),
+            model_range: range.map(range_json),
+            distributions: DistributionsJson {
+                days_to_target: proof.days().map(distribution),
+                storage_life_used: proof.life().map(distribution),
+                electricity_j: proof.energy().map(distribution),
+                drying_fan_hours: proof.fan_hours().map(distribution),
+                mean_moisture_wb: proof.over(|r| Some(crate::season::wet(r.moisture_at_stop))).map(distribution),
+            },
+            left_out: proof
+                .left_out
+                .iter()
+                .map(|(year, reason)| LeftOutJson { year: *year, reason: reason.clone() })
+                .collect(),
+            partial: proof.partial,
+            further_bins: Vec::new(),
+        }
+    }
+}
+
+fn distribution(d: Distribution) -> DistributionJson {
+    let Distribution { count, mean, least, tenth, median, ninetieth, largest } = d;
+    DistributionJson { count, mean, least, tenth, median, ninetieth, largest }
+}
+
+fn range_json(range: &ModelRange) -> ModelRangeJson {
+    let entry = |e: &advice::RangeEntry| EntryJson {
+        name: e.name.clone(),
+        kind: e.kind.into(),
+        met: e.met,
+        held: e.held,
+        failed: e.failed,
+        probability: e.probability(),
+    };
+    ModelRangeJson {
+        low: range.low,
+        high: range.high,
+        base: entry(&range.base),
+        entries: range.entries.iter().map(entry).collect(),
+        worst: range.worst.as_ref().map(entry),
+        layers: range.layers,
+    }
+}

@@ -1,0 +1,347 @@
+//! `season`: one weather year of a bin.
+
+use crate::document::{Said, said};
+use advice::{Cause, Reading, Tariff, Verdict, judge};
+use job::{BinJob, clock};
+use season::{CaseSpec, Daily, Hourly, Phase, SeasonResult};
+use serde::Serialize;
+
+/// Money.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Money {
+    /// Amount.
+    pub amount: f64,
+    /// ISO 4217 code.
+    pub currency: String,
+}
+
+/// Balance residuals.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct BalanceJson {
+    /// |in − out − stored| of water over what was moved and stored.
+    pub water: f64,
+    /// Likewise in energy.
+    pub energy: f64,
+}
+
+/// The end of a case, or of one of its columns. Moistures are those when drying stopped (at the end when it did not);
+/// keys that make no sense for a column are null there.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Summary {
+    /// `met`, `held`, `failed`; null for a column.
+    pub outcome: Option<&'static str>,
+    /// Why it failed: `no-airflow`, `storage-life`, `wet-part`, `not-dry`.
+    pub cause: Option<&'static str>,
+    /// When the 24 h mean of the mean moisture first reached the target.
+    pub finished_at: Option<String>,
+    /// Days from the first load to that.
+    pub days_to_target: Option<f64>,
+    /// When drying stopped: mean and wettest tenth within the goal.
+    pub stopped_at: Option<String>,
+    /// When winter suspended drying.
+    pub suspended_at: Option<String>,
+    /// When the grain was as cold as wanted.
+    pub cooled_at: Option<String>,
+    /// Mean moisture.
+    pub mean_moisture_wb: f64,
+    /// Mean of the wettest tenth.
+    pub wettest_moisture_wb: f64,
+    /// Mean of the driest tenth.
+    pub driest_moisture_wb: f64,
+    /// Mean moisture at the end of the season.
+    pub end_moisture_wb: f64,
+    /// Storage life used at the end of the season by the worst tenth, strict reading; null when not judged.
+    pub storage_life_used: Option<f64>,
+    /// The same by the published reading.
+    pub storage_life_used_published: Option<f64>,
+    /// Mean dry-matter loss by the published law; null without one.
+    pub dry_matter_loss: Option<f64>,
+    /// Hours the fans ran, the whole season.
+    pub fan_hours: Option<f64>,
+    /// Hours they ran until drying stopped.
+    pub drying_fan_hours: Option<f64>,
+    /// Metered electricity of the fans, J.
+    pub fan_energy_j: Option<f64>,
+    /// Heat of the burner to the air, J.
+    pub burner_energy_j: Option<f64>,
+    /// Metered electricity for heat, J.
+    pub heater_electricity_j: Option<f64>,
+    /// Fuel, kg.
+    pub fuel_kg: Option<f64>,
+    /// Cost of electricity and fuel; null without prices.
+    pub energy_cost: Option<Money>,
+    /// Water given to the air, kg.
+    pub water_removed_kg: Option<f64>,
+    /// Balance residuals.
+    pub balance: BalanceJson,
+}
+
+/// One column.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ColumnJson {
+    /// Share of the floor area.
+    pub area_share: f64,
+    /// Air flux over the mean flux.
+    pub air_share: f64,
+    /// Its end.
+    pub summary: Summary,
+}
+
+/// One day, ending at its midnight.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DailyJson {
+    /// Instant at which the day ends.
+    pub at: String,
+    /// Mean moisture.
+    pub mean_moisture_wb: f64,
+    /// Wettest tenth.
+    pub wettest_moisture_wb: f64,
+    /// Driest tenth.
+    pub driest_moisture_wb: f64,
+    /// Mean grain temperature.
+    pub mean_temperature_c: f64,
+    /// Coldest layer.
+    pub coldest_c: f64,
+    /// Warmest layer.
+    pub warmest_c: f64,
+    /// Storage life used, strict.
+    pub storage_life_used: f64,
+    /// Storage life used, published.
+    pub storage_life_used_published: f64,
+    /// Fan hours of the day.
+    pub fan_hours: f64,
+    /// Metered electricity of the fans, J.
+    pub fan_energy_j: f64,
+    /// Heat of the burner to the air, J.
+    pub burner_energy_j: f64,
+    /// Mean outside temperature.
+    pub ambient_c: f64,
+    /// `filling`, `drying`, `cooling`, `holding`.
+    pub phase: &'static str,
+}
+
+/// One control tick.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct HourlyJson {
+    /// Instant at which it begins.
+    pub at: String,
+    /// Outside air.
+    pub ambient_c: f64,
+    /// Outside relative humidity.
+    pub ambient_relative_humidity: f64,
+    /// Air entering the grain.
+    pub plenum_c: f64,
+    /// Its relative humidity.
+    pub plenum_relative_humidity: f64,
+    /// Air leaving the grain.
+    pub exhaust_c: f64,
+    /// Fans running.
+    pub fans: usize,
+    /// Dry air through the grain, kg/s.
+    pub dry_air_flow_kg_s: f64,
+    /// Plenum pressure, Pa.
+    pub plenum_pressure_pa: f64,
+    /// Rise by the burner, K.
+    pub burner_rise_k: f64,
+    /// Mean moisture.
+    pub mean_moisture_wb: f64,
+    /// Mean grain temperature.
+    pub mean_temperature_c: f64,
+}
+
+/// A season of one bin.
+#[derive(Debug, Clone, Serialize)]
+pub struct SeasonJson {
+    /// Bin.
+    pub bin: String,
+    /// Crop after aliases.
+    pub crop: String,
+    /// Calendar year of the first load.
+    pub year: i32,
+    /// Layers of the grid.
+    pub layers: usize,
+    /// Identity of the run.
+    pub run: String,
+    /// First load.
+    pub started_at: String,
+    /// End of the season.
+    pub ended_at: String,
+    /// The end of the case.
+    pub summary: Summary,
+    /// Columns from slowest to fastest air.
+    pub columns: Vec<ColumnJson>,
+    /// Day by day.
+    pub daily: Vec<DailyJson>,
+    /// Tick by tick, when asked for.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub hourly: Vec<HourlyJson>,
+    /// What is said of this bin.
+    pub said: Vec<Said>,
+    /// The other bins of the site, when no bin was named.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub further_bins: Vec<SeasonJson>,
+}
+
+/// Moisture w.b. from d.b.
+pub(crate) fn wet(m: f64) -> f64 {
+    m / (1.0 + m)
+}
+
+/// Word of a verdict and of its cause.
+pub fn words(verdict: Verdict) -> (&'static str, Option<&'static str>) {
+    match verdict {
+        Verdict::Met => ("met", None),
+        Verdict::Held => ("held", None),
+        Verdict::Failed(cause) => ("failed", Some(cause_word(cause))),
+    }
+}
+
+/// Word of a cause.
+pub fn cause_word(cause: Cause) -> &'static str {
+    match cause {
+        Cause::NoAirflow => "no-airflow",
+        Cause::StorageLife => "storage-life",
+        Cause::WetPart => "wet-part",
+        Cause::NotDry => "not-dry",
+    }
+}
+
+fn phase_word(phase: Phase) -> &'static str {
+    match phase {
+        Phase::Filling => "filling",
+        Phase::Drying => "drying",
+        Phase::Cooling => "cooling",
+        Phase::Holding => "holding",
+    }
+}
+
+/// The end of a case.
+pub fn summary(case: &CaseSpec, r: &SeasonResult, offset: i32, tariff: Option<&Tariff>) -> Summary {
+    let (outcome, cause) = words(judge(&case.programme, r, Reading::Strict));
+    let at = |hour: Option<i64>| hour.map(|h| clock::instant(h, offset));
+    let cost = tariff
+        .and_then(|t| t.cost(r).and_then(|c| c.total()).map(|amount| Money { amount, currency: t.currency.clone() }));
+    Summary {
+        outcome: Some(outcome),
+        cause,
+        finished_at: at(r.finished_at),
+        days_to_target: r.finished_at.map(|h| (h - r.started_at) as f64 / 24.0),
+        stopped_at: at(r.stopped_at),
+        suspended_at: at(r.suspended_at),
+        cooled_at: at(r.cooled_at),
+        mean_moisture_wb: wet(r.moisture_at_stop),
+        wettest_moisture_wb: wet(r.wettest_at_stop),
+        driest_moisture_wb: wet(r.driest_at_stop),
+        end_moisture_wb: wet(r.mean_moisture),
+        storage_life_used: r.life_strict,
+        storage_life_used_published: r.life_published,
+        dry_matter_loss: r.dry_matter_loss,
+        fan_hours: Some(r.air.running),
+        drying_fan_hours: Some(r.drying_fan_hours),
+        fan_energy_j: Some(r.fan_energy),
+        burner_energy_j: Some(r.burner_energy),
+        heater_electricity_j: Some(r.heater_electricity),
+        fuel_kg: Some(r.fuel),
+        energy_cost: cost,
+        water_removed_kg: Some(r.water_removed),
+        balance: BalanceJson { water: r.residual.0, energy: r.residual.1 },
+    }
+}
+
+impl SeasonJson {
+    /// The document of a season.
+    pub fn of(
+        bin: &BinJob,
+        year: i32,
+        case: &CaseSpec,
+        r: &SeasonResult,
+        offset: i32,
+        tariff: Option<&Tariff>,
+    ) -> Self {
+        let judged = r.life_strict.is_some();
+        let columns = r
+            .columns
+            .iter()
+            .map(|c| ColumnJson {
+                area_share: c.area,
+                air_share: c.air,
+                summary: Summary {
+                    outcome: None,
+                    cause: None,
+                    finished_at: c.finished_at.map(|h| clock::instant(h, offset)),
+                    days_to_target: c.finished_at.map(|h| (h - r.started_at) as f64 / 24.0),
+                    stopped_at: None,
+                    suspended_at: None,
+                    cooled_at: None,
+                    mean_moisture_wb: wet(c.mean_moisture),
+                    wettest_moisture_wb: wet(c.wettest),
+                    driest_moisture_wb: wet(c.driest),
+                    end_moisture_wb: wet(c.mean_moisture),
+                    storage_life_used: judged.then_some(c.life_strict),
+                    storage_life_used_published: judged.then_some(c.life_published),
+                    dry_matter_loss: None,
+                    fan_hours: None,
+                    drying_fan_hours: None,
+                    fan_energy_j: None,
+                    burner_energy_j: None,
+                    heater_electricity_j: None,
+                    fuel_kg: None,
+                    energy_cost: None,
+                    water_removed_kg: None,
+                    balance: BalanceJson { water: c.water_residual, energy: c.energy_residual },
+                },
+            })
+            .collect();
+        Self {
+            bin: bin.name.clone(),
+            crop: bin.crop_id.clone(),
+            year,
+            layers: case.grain.group.layers,
+            run: bin.identity(&format!("{} layers", case.grain.group.layers)),
+            started_at: clock::instant(r.started_at, offset),
+            ended_at: clock::instant(r.ended_at, offset),
+            summary: summary(case, r, offset, tariff),
+            columns,
+            daily: r.daily.iter().map(|d| daily(d, offset)).collect(),
+            hourly: r.hourly.iter().map(|h| hourly(h, offset)).collect(),
+            said: said(&r.remarks),
+            further_bins: Vec::new(),
+        }
+    }
+}
+
+fn daily(d: &Daily, offset: i32) -> DailyJson {
+    DailyJson {
+        at: clock::instant(d.hour, offset),
+        mean_moisture_wb: wet(d.mean_moisture),
+        wettest_moisture_wb: wet(d.wettest),
+        driest_moisture_wb: wet(d.driest),
+        mean_temperature_c: d.mean_temperature,
+        coldest_c: d.coldest,
+        warmest_c: d.warmest,
+        storage_life_used: d.life_strict,
+        storage_life_used_published: d.life_published,
+        fan_hours: d.fan_hours,
+        fan_energy_j: d.fan_energy,
+        burner_energy_j: d.burner_energy,
+        ambient_c: d.ambient_temperature,
+        phase: phase_word(d.phase),
+    }
+}
+
+fn hourly(h: &Hourly, offset: i32) -> HourlyJson {
+    HourlyJson {
+        at: clock::instant_of_second(h.second, offset),
+        ambient_c: h.ambient_temperature,
+        ambient_relative_humidity: h.ambient_humidity,
+        plenum_c: h.plenum_temperature,
+        plenum_relative_humidity: h.plenum_humidity,
+        exhaust_c: h.exhaust_temperature,
+        fans: h.fans,
+        dry_air_flow_kg_s: h.dry_air_flow,
+        plenum_pressure_pa: h.plenum_pressure,
+        burner_rise_k: h.burner_rise,
+        mean_moisture_wb: wet(h.mean_moisture),
+        mean_temperature_c: h.mean_temperature,
+    }
+}

@@ -1,0 +1,143 @@
+//! `survey`: a site said back. Bushels say which kind they are.
+
+use job::{BinJob, Job};
+use serde::Serialize;
+
+/// One lot.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LotJson {
+    /// Crop after aliases.
+    pub crop: String,
+    /// Moisture.
+    pub moisture_wb: f64,
+    /// Bulk density used, kg/m³ as filled.
+    pub bulk_density_kg_m3: f64,
+    /// Mass as filled (wet), kg.
+    pub wet_mass_kg: f64,
+    /// Dry matter, kg.
+    pub dry_matter_kg: f64,
+    /// Volume as filled, m³.
+    pub volume_m3: f64,
+    /// Volume bushels as filled.
+    pub volume_bushels: f64,
+    /// Legal bushels by weight as filled.
+    pub legal_bushels_wet: Option<f64>,
+    /// Legal bushels at base moisture after shrink.
+    pub legal_bushels_base: Option<f64>,
+    /// Level depth of the bin after this lot, m.
+    pub depth_after_m: f64,
+}
+
+/// One bin.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BinSurveyJson {
+    /// Key in the site file.
+    pub bin: String,
+    /// Inner diameter, m.
+    pub diameter_m: f64,
+    /// Eave height, m.
+    pub eave_m: f64,
+    /// Floor area, m².
+    pub floor_area_m2: f64,
+    /// Volume level to the eave, m³.
+    pub volume_to_eave_m3: f64,
+    /// Volume bushels level to the eave.
+    pub capacity_volume_bushels: f64,
+    /// Cone above the eave at the filling angle, m³; not used by the model.
+    pub cone_volume_m3: Option<f64>,
+    /// Depth of all grain, m.
+    pub depth_m: f64,
+    /// Mass of all grain as filled, kg.
+    pub wet_mass_kg: f64,
+    /// Dry matter of all grain, kg.
+    pub dry_matter_kg: f64,
+    /// Water to be removed to the goal, kg.
+    pub water_to_remove_kg: f64,
+    /// Equilibrium set used.
+    pub relation: String,
+    /// Packing factor on the resistance.
+    pub packing: f64,
+    /// Fans, first to last.
+    pub fans: Vec<String>,
+    /// Whether any equipment is invented.
+    pub demo: bool,
+    /// Lots.
+    pub lots: Vec<LotJson>,
+    /// Years with complete weather for the whole season.
+    pub years: Vec<i32>,
+    /// Years left out, with reasons.
+    pub left_out: Vec<crate::proof::LeftOutJson>,
+}
+
+/// A site.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SurveyJson {
+    /// Name.
+    pub site: String,
+    /// Elevation, m.
+    pub elevation_m: f64,
+    /// Weather record.
+    pub weather: String,
+    /// Whether the record is a typical year.
+    pub typical_year: bool,
+    /// Bins in the order of the file.
+    pub bins: Vec<BinSurveyJson>,
+}
+
+impl SurveyJson {
+    /// The document of a site.
+    pub fn of(job: &Job) -> Self {
+        Self {
+            site: job.name.clone(),
+            elevation_m: job.place.elevation,
+            weather: job.weather_name.clone(),
+            typical_year: job.typical,
+            bins: job.bins.iter().map(bin).collect(),
+        }
+    }
+}
+
+fn bin(bin: &BinJob) -> BinSurveyJson {
+    let s = &bin.survey;
+    let target = bin.template.programme.target;
+    let water: f64 = s.lots.iter().map(|l| l.wet_mass - l.dry_matter).sum();
+    BinSurveyJson {
+        bin: bin.name.clone(),
+        diameter_m: bin.template.bin.diameter,
+        eave_m: s.eave,
+        floor_area_m2: s.floor_area,
+        volume_to_eave_m3: s.volume_to_eave,
+        capacity_volume_bushels: s.capacity_bushels(),
+        cone_volume_m3: s.cone_volume,
+        depth_m: s.depth(),
+        wet_mass_kg: s.wet_mass(),
+        dry_matter_kg: s.dry_matter(),
+        water_to_remove_kg: (water - target * s.dry_matter()).max(0.0),
+        relation: bin.relation.clone(),
+        packing: bin.packing,
+        fans: bin.template.system.outfit.fans().iter().map(|f| f.id.clone()).collect(),
+        demo: bin.invented,
+        lots: s
+            .lots
+            .iter()
+            .map(|l| LotJson {
+                crop: l.crop.clone(),
+                moisture_wb: l.moisture,
+                bulk_density_kg_m3: l.bulk_density,
+                wet_mass_kg: l.wet_mass,
+                dry_matter_kg: l.dry_matter,
+                volume_m3: l.volume,
+                volume_bushels: l.volume / notice::quantity::BUSHEL_M3,
+                legal_bushels_wet: l.bushels,
+                legal_bushels_base: l.base_bushels,
+                depth_after_m: l.depth_after,
+            })
+            .collect(),
+        years: bin.years.iter().map(|(y, _)| *y).collect(),
+        left_out: bin
+            .left_out
+            .iter()
+            .map(|(year, reason)| crate::proof::LeftOutJson { year: *year, reason: reason.clone() })
+            .collect(),
+    }
+}
