@@ -11,6 +11,7 @@ pub mod raster;
 pub mod report;
 pub mod scene;
 pub mod section;
+pub mod shown;
 pub mod svg;
 pub mod ticks;
 pub mod write;

@@ -16,6 +16,8 @@ pub struct Tick {
 pub enum Division {
     /// Round numbers.
     Numbers,
+    /// Not at all.
+    Plain,
     /// Dates; the axis counts days from 1 January of this year.
     Dates {
         /// The year.
@@ -30,6 +32,7 @@ pub fn ticks(division: Division, low: f64, high: f64, wanted: usize) -> Vec<Tick
     }
     match division {
         Division::Numbers => numbers(low, high, wanted),
+        Division::Plain => Vec::new(),
         Division::Dates { year } => dates(year, low, high, wanted),
     }
 }

@@ -1,4 +1,9 @@
-//! The bin as a section drawn to scale.
+//! The bin as a section drawn to scale: what it needs to know. The drawing itself is in [`draw`].
+
+mod drawing;
+mod sheet;
+
+pub use drawing::draw;
 
 use notice::Kind;
 
