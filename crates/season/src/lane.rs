@@ -511,10 +511,8 @@ impl Lane {
     }
 
     fn each_day(&mut self, lane: usize, blocks: &[Block], now: i64) {
-        let lives = blocks
-            .iter()
-            .flat_map(|b| b.layers(lane))
-            .fold((0.0f64, 0.0f64), |worst, layer| (worst.0.max(layer.life_published), worst.1.max(layer.life_strict)));
+        let worse = |a: (f64, f64), b: (f64, f64)| (a.0.max(b.0), a.1.max(b.1));
+        let lives = blocks.iter().map(|b| self.lives(lane, b)).fold((0.0, 0.0), worse);
         if lives.1 > self.spec.programme.life_allowed && self.result.spent_at.is_none() {
             self.result.spent_at = Some(now);
         }
