@@ -235,9 +235,9 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
             let exchange_slope = beta * slowness + pace * (one - beta * me_slope);
 
             let out_sum = epsilon + w_out;
-            humidity = pressure * w_out / out_sum * ps_inverse;
-            let saturation = one - humidity;
-            let saturation_slope = beta * humidity * (ratio * epsilon / (w_out * out_sum) + ps_slope * t_slope);
+            let leaving = pressure * w_out / out_sum * ps_inverse;
+            let saturation = one - leaving;
+            let saturation_slope = beta * leaving * (ratio * epsilon / (w_out * out_sum) + ps_slope * t_slope);
 
             // Newton's estimate of either root; the larger moisture is the one that holds. A flat exchange (inside the gap)
             // has residual zero and leaves the layer as it is.
@@ -248,6 +248,8 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
             let change = to_exchange.min(to_saturation).clamp(-longest, longest);
             let next = (x - change).clamp(R::splat(1e-4), x_top);
             let moved = (next - x).abs();
+            // Carried along the last step, and frozen with the lane: it must not depend on how long the others iterate.
+            humidity = R::select(open, leaving + saturation_slope * (x - next), humidity);
             x = R::select(open, next, x);
             open = open.and(R::splat(CONVERGED).lt(moved));
             if !open.any() {

@@ -28,10 +28,14 @@ pub struct Parcel {
 impl Parcel {
     /// Two parcels in one: means by dry matter, the worse of the judged quantities.
     pub fn with(&self, other: &Self) -> Self {
-        let dry = self.dry_matter + other.dry_matter;
-        if dry <= 0.0 {
+        // An empty slot has no say, neither in means nor in what is judged.
+        if other.dry_matter <= 0.0 {
             return *self;
         }
+        if self.dry_matter <= 0.0 {
+            return *other;
+        }
+        let dry = self.dry_matter + other.dry_matter;
         let mean = |a: f64, b: f64| (self.dry_matter * a + other.dry_matter * b) / dry;
         Self {
             dry_matter: dry,
@@ -57,6 +61,8 @@ pub enum OperationError {
     NoFreeSlot,
     /// No such layer, or it is empty.
     NoSuchLayer(usize),
+    /// A mass or share that is none: negative, above what numbers hold, or not a number.
+    NotAnAmount(f64),
     /// More was asked for than is there, kg/m².
     NotEnough {
         /// Asked.
@@ -83,8 +89,13 @@ impl Block {
     /// Puts grain on top: the top layer is filled up to `full` kg/m² of dry matter, then the next slot is begun.
     ///
     /// # Errors
-    /// [`OperationError::NoFreeSlot`] when the slots do not hold it.
+    /// [`OperationError::NoFreeSlot`] when the slots do not hold it, [`OperationError::NotAnAmount`].
     pub fn add(&mut self, lane: usize, parcel: &Parcel, full: f64) -> Result<(), OperationError> {
+        for amount in [parcel.dry_matter, full] {
+            if !amount.is_finite() || amount < 0.0 {
+                return Err(OperationError::NotAnAmount(amount));
+            }
+        }
         let top = self.top(lane);
         let slots = self.slots();
         let room_on_top = top.map_or(0.0, |i| (full - self.get(lane, i).dry_matter).max(0.0));
@@ -108,8 +119,10 @@ impl Block {
             }
         }
         let balance = &mut self.brought[lane];
-        balance.water_in += parcel.dry_matter * mean(self.lanes.shell_share[lane], parcel.shell, parcel.core);
-        balance.energy_in += parcel.dry_matter * parcel.enthalpy;
+        // What is too little to begin a slot for was not added.
+        let added = parcel.dry_matter - left;
+        balance.water_in += added * mean(self.lanes.shell_share[lane], parcel.shell, parcel.core);
+        balance.energy_in += added * parcel.enthalpy;
         Ok(())
     }
 
@@ -135,7 +148,7 @@ impl Block {
     /// Draws dry matter from the floor (kg/m²); what is above sinks. Returns what was drawn, mixed.
     ///
     /// # Errors
-    /// [`OperationError::NotEnough`].
+    /// [`OperationError::NotEnough`] or [`OperationError::NotAnAmount`].
     pub fn draw_bottom(&mut self, lane: usize, dry_matter: f64) -> Result<Parcel, OperationError> {
         self.take(lane, dry_matter, false)
     }
@@ -143,7 +156,7 @@ impl Block {
     /// Removes dry matter from the top (kg/m²), as levelling and coring do. Returns what was removed, mixed.
     ///
     /// # Errors
-    /// [`OperationError::NotEnough`].
+    /// [`OperationError::NotEnough`] or [`OperationError::NotAnAmount`].
     pub fn remove(&mut self, lane: usize, dry_matter: f64) -> Result<Parcel, OperationError> {
         self.take(lane, dry_matter, true)
     }
@@ -151,8 +164,12 @@ impl Block {
     /// Splits a layer in two of equal state; the upper gets `share` of the dry matter. Layers above move up a slot.
     ///
     /// # Errors
-    /// [`OperationError::NoFreeSlot`] or [`OperationError::NoSuchLayer`].
+    /// [`OperationError::NoFreeSlot`], [`OperationError::NoSuchLayer`], or [`OperationError::NotAnAmount`] when the share
+    /// does not lie between 0 and 1: a slot without grain inside a column would be neither layer nor gap.
     pub fn split(&mut self, lane: usize, layer: usize, share: f64) -> Result<(), OperationError> {
+        if !(share > 0.0 && share < 1.0) {
+            return Err(OperationError::NotAnAmount(share));
+        }
         let top = self.top(lane).ok_or(OperationError::NoSuchLayer(layer))?;
         if layer > top {
             return Err(OperationError::NoSuchLayer(layer));
@@ -165,7 +182,7 @@ impl Block {
             self.put(lane, i + 1, &above);
         }
         let whole = self.get(lane, layer);
-        let upper = whole.dry_matter * share.clamp(0.0, 1.0);
+        let upper = whole.dry_matter * share;
         self.put(lane, layer, &whole.of_mass(whole.dry_matter - upper));
         self.put(lane, layer + 1, &whole.of_mass(upper));
         Ok(())
@@ -196,8 +213,11 @@ impl Block {
     }
 
     fn take(&mut self, lane: usize, dry_matter: f64, from_top: bool) -> Result<Parcel, OperationError> {
+        if !dry_matter.is_finite() || dry_matter <= 0.0 {
+            return Err(OperationError::NotAnAmount(dry_matter));
+        }
         let held = self.mean_moisture(lane).1;
-        if dry_matter > held * (1.0 + 1e-12) || dry_matter <= 0.0 {
+        if dry_matter > held * (1.0 + 1e-12) {
             return Err(OperationError::NotEnough { asked: dry_matter, held });
         }
         let mut taken: Option<Parcel> = None;
@@ -208,11 +228,13 @@ impl Block {
             if here.dry_matter <= 0.0 || left <= 0.0 {
                 continue;
             }
-            let part = left.min(here.dry_matter);
+            // A layer of which only rounding would stay goes whole, so that nothing is lost.
+            let whole = left >= here.dry_matter * (1.0 - 1e-12);
+            let part = if whole { here.dry_matter } else { left };
             left -= part;
             let piece = here.of_mass(part);
             taken = Some(taken.map_or(piece, |t| t.with(&piece)));
-            if part >= here.dry_matter * (1.0 - 1e-12) {
+            if whole {
                 self.clear(lane, i);
             } else {
                 self.put(lane, i, &here.of_mass(here.dry_matter - part));

@@ -4,7 +4,9 @@
 use bed::{Air, Block, ColumnParams, Direction, GroupParams, IsothermFamily, Respiration};
 use numerics::WIDTH;
 use physics::isotherm::IsothermForm;
+use physics::kinetics::{Arrhenius, TwoCompartment};
 use physics::sorption::SorptionHeat;
+use physics::storability::StorageLaw;
 
 pub const CORN: IsothermForm = IsothermForm::ModifiedHenderson { a: 8.6541e-5, b: 1.8634, c: 49.810 };
 pub const WHEAT: IsothermForm = IsothermForm::ModifiedChungPfost { a: 529.43, b: 0.17609, c: 50.998 };
@@ -26,6 +28,45 @@ pub fn bare(isotherm: IsothermForm) -> ColumnParams {
         wall_conductance: 0.0,
         dry_density: 580.0,
     }
+}
+
+/// The kernel of shelled corn, as validation/kinetics/fit.toml holds it.
+pub const CORN_KERNEL: TwoCompartment = TwoCompartment {
+    shell_share: 0.5102,
+    shell: Arrhenius { ln_a: 8.3654, b: 5308.2 },
+    core: Arrhenius { ln_a: -7.2755, b: 1466.9 },
+};
+
+/// Shelled corn with all the physics there is: kernel, hysteresis, sorption heat, heat to the wall.
+pub fn full_corn() -> ColumnParams {
+    ColumnParams {
+        sorption: SorptionHeat::of(&CORN, 20.0),
+        kinetics: Some(CORN_KERNEL),
+        adsorption_gap: 0.01,
+        rewetting: 0.5,
+        humidity_cap: 0.98,
+        wall_conductance: 0.05,
+        ..bare(CORN)
+    }
+}
+
+/// A group of such columns: respiration, the published and the strict reading of storage life.
+pub fn full_group(layers: usize) -> GroupParams {
+    GroupParams {
+        respiration: Respiration::Corn { damage: 0.3 },
+        published: vec![StorageLaw::CornDryMatterLoss { loss: 0.005, damage: 0.3 }],
+        strict: vec![
+            StorageLaw::CornDryMatterLoss { loss: 0.0035, damage: 0.3 },
+            StorageLaw::CerealTable { moisture_shift: 0.0 },
+        ],
+        ..group(layers, &full_corn())
+    }
+}
+
+/// Humidity ratio at a temperature and relative humidity under standard pressure.
+pub fn humidity_ratio(t: f64, relative_humidity: f64) -> f64 {
+    let vapour = relative_humidity * physics::air::saturation_pressure(t);
+    physics::air::humidity_ratio(physics::air::STANDARD_PRESSURE, vapour)
 }
 
 pub fn group(layers: usize, column: &ColumnParams) -> GroupParams {
