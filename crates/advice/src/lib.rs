@@ -7,6 +7,7 @@ pub mod air;
 pub mod money;
 pub mod proof;
 pub mod range;
+pub mod sentences;
 pub mod verdict;
 
 pub use money::{Cost, Tariff};
