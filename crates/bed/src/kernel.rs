@@ -8,8 +8,9 @@
 //!   x is the new shell moisture, Me the equilibrium of the air the layer sees, W_in + θ (W_out − W_in) at T
 //! * saturation: the leaving air never passes 100 % humidity; what would is left on the grain.
 //!
-//! Both residuals rise with x and the larger of their roots is the answer, so one safeguarded Newton iteration, stepping to
-//! the larger of the two estimates, finds it. Temperature follows from the conserved enthalpy whatever x comes out, hence the balances close to
+//! Both residuals rise with x and the larger of their roots is the answer, so one Newton iteration, stepping to the larger
+//! of the two estimates, finds it. A bracket guards it (x is too dry where either residual is negative): a step that leaves it, or is
+//! late, halves it instead. Temperature follows from the conserved enthalpy whatever x comes out, hence the balances close to
 //! rounding however loosely the root is found.
 
 use crate::block::{Air, Block, Exhaust};
@@ -26,10 +27,17 @@ use physics::isotherm::{
 use physics::sorption::SorptionTerms;
 use physics::storability::{self, ReadyStorageLaw};
 
-/// Most Newton steps for a layer; four suffice in ordinary drying, a cold flooded layer may take a dozen.
-const MOST_STEPS: usize = 40;
+/// Most steps for a layer; three or four suffice in ordinary drying, a cold flooded layer may take a dozen.
+const MOST_STEPS: usize = 60;
+/// From this step on every other one halves the bracket.
+const LATE: usize = 8;
 /// Newton steps below this change of moisture (d.b.) count as converged; the error left is its square.
 const CONVERGED: f64 = 3e-7;
+/// The same for the change of the leaving air's humidity ratio: a tenth of a milligram per kg. Little air over much grain is
+/// saturated or dried by changes of moisture far below [`CONVERGED`].
+const CONVERGED_AIR: f64 = 1e-7;
+/// Coldest temperature for which saturation is asked while searching, °C; air so cold is far past saturation either way.
+const COLDEST: f64 = -100.0;
 /// Largest change of shell moisture in one Newton step.
 const LONGEST_STEP: f64 = 0.05;
 
@@ -203,7 +211,9 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
         let mut x = shell.min(x_top);
         let mut humidity = zero;
         let mut open = filled;
-        for _ in 0..MOST_STEPS {
+        let (mut too_dry, mut too_wet) = (R::splat(1e-4), x_top);
+        let watched = one.max(ratio * beta * R::splat(CONVERGED / CONVERGED_AIR));
+        for trial in 0..MOST_STEPS {
             let m = alpha + beta * x;
             let given = ratio * (m_old - m);
             let w_out = w_air + given;
@@ -212,7 +222,7 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
             let inverse = one / capacity;
             let t = (h_in - w_out * hv0 + ratio * (h_start + bound)) * inverse;
             let t_slope = ratio * (hv0 + bound_slope + t * (cv - p.water_heat)) * inverse;
-            let (ln_ps, ps_slope) = ln_saturation_pressure(t);
+            let (ln_ps, ps_slope) = ln_saturation_pressure(t.max(R::splat(COLDEST)));
             let ps_inverse = (-ln_ps).exp();
 
             let w_seen = w_air + p.sees * given;
@@ -246,8 +256,14 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
             let to_exchange = exchange / exchange_slope.max(tiny);
             let to_saturation = saturation / saturation_slope.max(tiny);
             let change = to_exchange.min(to_saturation).clamp(-longest, longest);
-            let next = (x - change).clamp(R::splat(1e-4), x_top);
-            let moved = (next - x).abs();
+            let dry_side = exchange.min(saturation).lt(zero);
+            too_dry = R::select(dry_side, too_dry.max(x), too_dry);
+            too_wet = R::select(dry_side, too_wet, too_wet.min(x));
+            let newton = x - change;
+            let inside = too_dry.le(newton).and(newton.le(too_wet));
+            let half = R::splat(0.5) * (too_dry + too_wet);
+            let next = if trial >= LATE && trial % 2 == 0 { half } else { R::select(inside, newton, half) };
+            let moved = (next - x).abs() * watched;
             // Carried along the last step, and frozen with the lane: it must not depend on how long the others iterate.
             humidity = R::select(open, leaving + saturation_slope * (x - next), humidity);
             x = R::select(open, next, x);
