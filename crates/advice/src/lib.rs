@@ -8,6 +8,7 @@ pub mod money;
 pub mod proof;
 pub mod range;
 pub mod sentences;
+pub mod sizing;
 pub mod verdict;
 
 pub use money::{Cost, Tariff};

@@ -4,13 +4,11 @@
 //! 3 a failure of ours; 130 after an interrupt.
 
 mod args;
-mod column;
 mod commands;
 mod exit;
 mod lookup;
 mod output;
 mod quantities;
-mod sizing;
 mod stop;
 mod table;
 

@@ -19,8 +19,8 @@ pub struct Column {
     pub dry_air_flux_kg_s_m2: f64,
     /// Layers.
     pub layers: usize,
-    /// Longest step, s.
-    pub step_s: f64,
+    /// Longest step at hour 0, s.
+    pub step_s: Option<f64>,
     /// One profile an hour asked for.
     pub profiles: Vec<Profile>,
     /// Residuals of the two balances.

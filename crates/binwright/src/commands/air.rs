@@ -6,9 +6,9 @@ use crate::{
     lookup::common,
     output::Out,
     quantities::Reader,
-    sizing::{self, Choice, Demand, ESTIMATED_EFFICIENCY, Wanted},
     table::Table,
 };
+use advice::sizing::{self, Choice, Demand, ESTIMATED_EFFICIENCY, Wanted};
 use contract::{
     Document,
     sizing::{FanChoice, Required, Sizing},
@@ -86,7 +86,7 @@ fn question(args: &AirArgs) -> Result<(Wanted, String, Remarks), Failure> {
     let mut remarks = Remarks::default();
     let crop = common::crop(args.crop.as_deref().unwrap_or_default(), &mut remarks)?;
     let row = crop.resistance(None).map_err(|e| common::missing(&e))?;
-    let (usual, stated) = sizing::usual_packing(&crop.id);
+    let usual = job::resolve::customary_packing(&crop.id);
     let porosity = porosity(&crop, &mut remarks);
     let wanted = Wanted {
         diameter,
@@ -99,11 +99,7 @@ fn question(args: &AirArgs) -> Result<(Wanted, String, Remarks), Failure> {
         pressure: air::standard_pressure(elevation),
     };
     if args.packing.is_none() {
-        let says = if stated {
-            Phrase::new("packing {factor} taken, as the trade reckons for {crop}; loose fill is 1")
-        } else {
-            Phrase::new("packing {factor} taken for {crop}: our judgement, nothing is recorded for it; loose fill is 1")
-        };
+        let says = Phrase::new("customary packing {factor} taken for {crop}; loose fill is 1");
         remarks.add(Remark::new("packing-taken", says.text("factor", usual.to_string()).text("crop", &crop.id)));
     }
     let velocity = specific_airflow * depth;

@@ -2,7 +2,6 @@
 
 use crate::{
     args::ColumnArgs,
-    column::{Profile, read},
     exit::{Ending, Failure},
     output::Out,
     stop,
@@ -11,6 +10,7 @@ use crate::{
 use contract::{Document, column as shape};
 use notice::{Diagnostic, Kind, Place};
 use physics::grain::wet_basis;
+use season::column::ColumnProfile;
 use std::path::Path;
 
 /// Runs a case file.
@@ -20,22 +20,22 @@ pub fn run(args: &ColumnArgs, out: &mut Out) -> Result<Ending, Failure> {
         Diagnostic::error("cannot-read", format!("cannot read the case file: {error}"), Place::file(&name))
     })?;
     let folder = args.case.parent().unwrap_or(Path::new("."));
-    let read = read::read(&name, &text, &|beside| std::fs::read_to_string(folder.join(beside)))?;
+    let read = job::column::read(&name, &text, &|beside| std::fs::read_to_string(folder.join(beside)))?;
     let stop = stop::on_interrupt()?;
-    let Some(run) = read.case.run(&|| stop.asked()) else {
+    let Some(run) = read.case.run_until(&|| stop.asked()) else {
         return Ok(Ending::Interrupted);
     };
-    let mut remarks = read.remarks;
-    remarks.extend(run.remarks);
+    let remarks = read.remarks_on(&run);
+    let first = read.case.inlet.iter().rev().find(|step| step.hour <= 0.0);
     let answer = shape::Column {
         crop: read.crop,
-        relation: read.relation,
+        relation: read.relation.id,
         kinetics: read.kinetics,
         depth_m: read.case.depth,
         dry_matter_density_kg_m3: read.case.dry_density,
-        dry_air_flux_kg_s_m2: read.case.inlet.first().map_or(0.0, |step| step.flux),
+        dry_air_flux_kg_s_m2: first.map_or(0.0, |step| step.flux),
         layers: read.case.layers,
-        step_s: read.case.step,
+        step_s: read.case.step.or(first.map(|air| read.case.default_step(air))),
         profiles: run.profiles.iter().map(profile).collect(),
         balance: shape::Balance { water: run.water_residual, energy: run.energy_residual },
     };
@@ -51,13 +51,13 @@ pub fn run(args: &ColumnArgs, out: &mut Out) -> Result<Ending, Failure> {
     Ok(Ending::Done)
 }
 
-fn profile(profile: &Profile) -> shape::Profile {
+fn profile(profile: &ColumnProfile) -> shape::Profile {
     shape::Profile {
         hour: profile.hour,
         mean_moisture_wb: wet_basis(profile.mean_moisture),
         exhaust: profile
             .exhaust
-            .map(|(temperature_c, humidity_ratio)| shape::Exhaust { temperature_c, humidity_ratio }),
+            .map(|e| shape::Exhaust { temperature_c: e.temperature, humidity_ratio: e.humidity_ratio }),
         at: profile
             .at
             .iter()
@@ -65,8 +65,8 @@ fn profile(profile: &Profile) -> shape::Profile {
                 depth_m: at.depth,
                 moisture_wb: wet_basis(at.moisture),
                 temperature_c: at.temperature,
-                storage_life_used: at.life,
-                strict_storage_life_used: at.strict_life,
+                storage_life_used: at.life_published,
+                strict_storage_life_used: at.life_strict,
             })
             .collect(),
         front_depth_m: profile.front_depth,

@@ -12,8 +12,8 @@ use physics::{
     resistance::{LogLaw, air_state_factor},
 };
 
-/// Deepest grain looked at, m: beyond any bin.
-pub const DEEPEST: f64 = 40.0;
+/// Deepest grain that [`AirSystem::deepest`] looks at, m: beyond any bin.
+pub const DEEPEST: f64 = 60.0;
 /// Open share of the floor: the usual least for drying floors (recalled from ASAE D272.3, text not read again).
 pub const OPEN_FRACTION: f64 = 0.10;
 /// Temperature of the outside air, °C, at which the grain laws stand.
@@ -116,20 +116,13 @@ impl Wanted {
         let outfit = Outfit::new(vec![fan.clone(); count], Arrangement::Parallel).ok()?;
         let system = AirSystem::new(outfit, budget, self.area(), Direction::Pressure).ok()?;
         let conditions = AirConditions::ambient(AIR_TEMPERATURE, 0.0, self.pressure, count);
-        let at = |depth: f64| {
-            let velocity_range = Some(self.velocity_range);
-            system.solve(
-                &conditions,
-                &GrainTerms { law: self.law, effective_depth: depth * self.packing, velocity_range },
-            )
-        };
-        let carries = |depth: f64| {
-            let point = at(depth);
-            // A fan held at its first point gives at least that much.
-            matches!(point.outcome, Outcome::Works | Outcome::HeldBelowFirst)
-                && point.fan_airflow >= self.specific_airflow * self.area() * depth
-        };
-        let point = at(self.depth);
+        let effective_depth = self.depth * self.packing;
+        let point = system.solve(
+            &conditions,
+            &GrainTerms { law: self.law, effective_depth, velocity_range: Some(self.velocity_range) },
+        );
+        let works = matches!(point.outcome, Outcome::Works | Outcome::HeldBelowFirst);
+        let enough = point.fan_airflow >= self.specific_airflow * self.area() * self.depth;
         Some(Choice {
             fan: fan.clone(),
             count,
@@ -138,38 +131,10 @@ impl Wanted {
             input_power: point.input_power,
             outcome: point.outcome,
             flags: point.flags,
-            reaches: carries(self.depth),
-            deepest: deepest(carries),
+            // A fan held at its first point gives at least that much.
+            reaches: works && enough,
+            deepest: system.deepest(&conditions, &self.law, self.packing, self.specific_airflow),
         })
-    }
-}
-
-/// Deepest grain that still gets its air: more grain asks for more air while the fan gives less, so one depth parts them.
-fn deepest(carries: impl Fn(f64) -> bool) -> Option<f64> {
-    let (mut low, mut high) = (0.05, DEEPEST);
-    if !carries(low) {
-        return None;
-    }
-    if carries(high) {
-        return Some(high);
-    }
-    while high - low > 1e-4 {
-        let middle = 0.5 * (low + high);
-        if carries(middle) { low = middle } else { high = middle }
-    }
-    Some(low)
-}
-
-/// Packing factor the trade reckons with where nothing is said, and whether it is stated for this crop at all.
-///
-/// 1.5 for corn and soybean: reproduces the pressures of the 2008 Nebraska table for corn; a soybean example fits 1.45 to
-/// 1.5. 1.3 for small grains: recalled from extension tables. Others have none; 1.3 is taken (judgement).
-pub fn usual_packing(crop: &str) -> (f64, bool) {
-    match crop {
-        "corn" | "popcorn" | "soybean" => (1.5, true),
-        "barley" | "oats" | "rye" | "sorghum" => (1.3, true),
-        _ if crop.starts_with("wheat") || crop.starts_with("rice") => (1.3, true),
-        _ => (1.3, false),
     }
 }
 
