@@ -1,8 +1,9 @@
 //! A single column under a published thin-layer law taken literally, for verification.
 //!
 //! Same balances as the kernel, but the exchange of a layer is whatever the law gives for the state in which the air leaves
-//! it, and the root is found by bisection. Slow and plain on purpose: it is what the kernel is checked against.
+//! it, and the root is bracketed. Slow and plain on purpose: it is what the kernel is checked against.
 
+use numerics::root::brent;
 use physics::air::{
     SPECIFIC_HEAT_DRY_AIR, SPECIFIC_HEAT_VAPOUR, VAPOUR_ENTHALPY_0C, enthalpy, saturation_pressure, vapour_pressure,
 };
@@ -115,16 +116,8 @@ impl LiteralColumn {
                 });
                 (m - wanted).min(0.1 * (1.0 - humidity))
             };
-            let (mut low, mut high) = (1e-6, m_old + 0.999_999 * w_air.max(1e-9) / ratio);
-            for _ in 0..60 {
-                let middle = 0.5 * (low + high);
-                if residual(middle) < 0.0 {
-                    low = middle;
-                } else {
-                    high = middle;
-                }
-            }
-            let m = 0.5 * (low + high);
+            let (low, high) = (1e-6, m_old + 0.999_999 * w_air.max(1e-9) / ratio);
+            let m = brent(residual, low, high, 1e-14).unwrap_or_else(|_| bisect(residual, low, high));
             let (t, w, _) = state(m);
             (self.moisture[i], self.temperature[i]) = (m, t);
             (t_air, w_air) = (t, w);
@@ -133,4 +126,17 @@ impl LiteralColumn {
         self.energy_to_air += passed * (enthalpy(t_air, w_air) - enthalpy(inlet.temperature, inlet.humidity_ratio));
         (t_air, w_air)
     }
+}
+
+/// The end or root that halving comes to where the ends do not bracket one.
+fn bisect(residual: impl Fn(f64) -> f64, mut low: f64, mut high: f64) -> f64 {
+    for _ in 0..60 {
+        let middle = 0.5 * (low + high);
+        if residual(middle) < 0.0 {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    0.5 * (low + high)
 }

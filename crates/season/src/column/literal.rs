@@ -111,8 +111,8 @@ fn new_moisture(case: &ColumnCase, law: ThinLayer, velocity: f64, asked: &Asked)
     }
     let span = case.moisture - me;
     if span <= 0.0 {
-        // Wetter than the start, in air that would not have dried the start: no ratio is defined, nothing moves.
-        return m;
+        // Wetter than the start, in air that would not have dried the start: the limit of a span that shrinks to nothing.
+        return me;
     }
     let ratio = ((m - me) / span).clamp(1e-12, 1.0);
     me + span * law.moisture_ratio(at, law.equivalent_time(at, ratio) + asked.seconds)
