@@ -232,7 +232,7 @@ pub enum Fill {
     Dots,
 }
 
-/// Estimates the width of a text in scene units, for layout only: an average of sans-serif faces, wide scripts counted
+/// Estimates the width of a text in scene units, for layout only: an average of the wider sans-serif faces, wide scripts counted
 /// as a full em.
 pub fn text_width(text: &str, size: f64) -> f64 {
     let em: f64 = text
@@ -240,9 +240,9 @@ pub fn text_width(text: &str, size: f64) -> f64 {
         .map(|c| match c {
             'i' | 'l' | 'j' | 't' | 'f' | 'I' | '.' | ',' | ':' | '\'' | ' ' | '\u{a0}' | '\u{202f}' => 0.33,
             'm' | 'w' | 'M' | 'W' | '%' | '@' => 0.92,
-            'A'..='Z' => 0.70,
+            'A'..='Z' => 0.72,
             c if (c as u32) >= 0x1100 => 1.0,
-            _ => 0.58,
+            _ => 0.61,
         })
         .sum();
     em * size

@@ -69,12 +69,16 @@ impl Reader {
 
     /// A phrase as a sentence: first letter large, a full stop at its end.
     pub fn sentence(self, phrase: &Phrase) -> String {
-        let text = phrase.render(self.0);
-        let mut chars = text.chars();
-        let Some(first) = chars.next() else { return String::new() };
-        let stop = if text.ends_with(['.', '!', '?', ':']) { "" } else { "." };
-        format!("{}{}{stop}", first.to_uppercase(), chars.as_str())
+        sentence(&phrase.render(self.0))
     }
+}
+
+/// Text with its first letter large and a full stop at its end, where it has none ("% w.b." ends with one).
+pub fn sentence(text: &str) -> String {
+    let mut chars = text.trim().chars();
+    let Some(first) = chars.next() else { return String::new() };
+    let stop = if text.trim().ends_with(['.', '!', '?', ':']) { "" } else { "." };
+    format!("{}{}{stop}", first.to_uppercase(), chars.as_str())
 }
 
 /// Smallest and largest of the finite values; none when there are none.
@@ -121,5 +125,6 @@ mod tests {
         let us = Reader(UnitSystem::Us);
         assert_eq!(us.sentence(&Phrase::new("it dries")), "It dries.");
         assert_eq!(us.sentence(&Phrase::new("")), "");
+        assert_eq!(sentence("15 % w.b."), "15 % w.b.");
     }
 }

@@ -9,7 +9,7 @@ use crate::{
     plot::{Axis, Label, Mark, Plot, Shape},
     report::{AirReport, OperatingPoint},
     scene::{Dash, Scene, Stroke},
-    shown::{Form, Reader, extremes},
+    shown::{Form, Reader, extremes, sentence},
     svg::escape,
     ticks::widen,
 };
@@ -97,15 +97,12 @@ fn summary(air: &AirReport, reader: Reader) -> String {
             format!("{}: the fans find no stable point", point.fill)
         });
     }
-    let mut text = parts.join("; ");
-    if !text.is_empty() {
-        text.push('.');
-    }
+    let mut text = sentence(&parts.join("; "));
     if air.fans.iter().any(|fan| !fan.unstable.is_empty()) {
         text.push_str(" Hatched: the part of the fan curve that cannot be run on.");
     }
     if air.air_density_kg_m3.is_finite() {
-        text.push_str(&format!(" Air of {}.", reader.text(Kind::Density, air.air_density_kg_m3)));
+        text.push_str(&format!(" Curves for air of {}.", reader.text(Kind::Density, air.air_density_kg_m3)));
     }
     text.trim().to_string()
 }

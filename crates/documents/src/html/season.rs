@@ -10,7 +10,7 @@ use crate::{
     plot::{Axis, Cells, ColourKey, Label, Mark, Plot},
     report::{DepthTimeMap, Running, SeasonReport, Strip},
     scene::{Dash, Scene, Stroke},
-    shown::{Form, Reader, around, extremes, hues},
+    shown::{Form, Reader, around, extremes, hues, sentence},
     svg::escape,
     ticks::{Division, widen},
 };
@@ -135,7 +135,8 @@ fn map_summary(map: &DepthTimeMap, year: i32, reader: Reader) -> String {
     if let Some((low, high)) = extremes(map.values[(across - 1) * up..].iter().copied()) {
         out.push_str(&format!("; at the end from {} to {}", text(low), text(high)));
     }
-    out.push_str(". Light is low, dark is high; dotted where there is no grain.");
+    out = sentence(&out);
+    out.push_str(" Light is low, dark is high; dotted where there is no grain.");
     if let Some(limit) = &map.limit {
         out.push_str(&format!(" The line across is {} ({}).", limit.label, text(limit.value)));
     }
@@ -151,7 +152,7 @@ fn map_table(map: &DepthTimeMap, year: i32, reader: Reader) -> Table {
         table = table.counts(reader.text(Kind::Length, middle));
     }
     for i in thin(across, 24) {
-        let mut row = vec![Cell::text(date(year, map.day_edges[i]))];
+        let mut row = vec![Cell::Date(date(year, map.day_edges[i]))];
         row.extend(rows.iter().map(|j| Cell::of_or(reader, map.kind, map.values[i * up + j], "no grain")));
         table.row(row);
     }
@@ -215,7 +216,7 @@ fn strip_summary(strip: &Strip, reader: Reader) -> String {
             text(high)
         ));
     }
-    if parts.is_empty() { "There is nothing to show.".into() } else { format!("{}.", parts.join("; ")) }
+    if parts.is_empty() { "There is nothing to show.".into() } else { sentence(&parts.join("; ")) }
 }
 
 fn strip_table(strip: &Strip, year: i32, reader: Reader) -> Table {
@@ -228,7 +229,7 @@ fn strip_table(strip: &Strip, year: i32, reader: Reader) -> Table {
     };
     let step = ((last - first) / 24.0).ceil().max(1.0);
     for day in (0..40).map(|i| first.ceil() + step * f64::from(i)).take_while(|day| *day <= last) {
-        let mut row = vec![Cell::text(date(year, day))];
+        let mut row = vec![Cell::Date(date(year, day))];
         row.extend(strip.lines.iter().map(|l| Cell::of_or(reader, strip.kind, between(&l.points, day), "none")));
         table.row(row);
     }
@@ -268,7 +269,7 @@ fn running_scene(running: &[Running], year: i32, span: (f64, f64), form: Form) -
 fn running_summary(running: &[Running]) -> String {
     let hours = |r: &Running| Reader(notice::UnitSystem::Si).text(Kind::Hours, hours(r));
     let parts: Vec<String> = running.iter().map(|r| format!("{}: {}", r.label, hours(r))).collect();
-    format!("{}. A bar as high as its row means all of the time.", parts.join("; "))
+    format!("{} A bar as high as its row means all of the time.", sentence(&parts.join("; ")))
 }
 
 fn running_table(running: &[Running]) -> Table {

@@ -18,6 +18,8 @@ pub(super) enum Cell {
     None(&'static str),
     /// How a year ends, by shape and word.
     Outcome(Outcome),
+    /// A date, never broken.
+    Date(String),
     /// A picture or other markup made by us.
     Markup(String),
 }
@@ -43,6 +45,7 @@ impl Cell {
             Self::Number(number) => format!("<td class=\"n\">{}</td>", escape(number)),
             Self::None(words) => format!("<td class=\"n none\">{words}</td>"),
             Self::Outcome(outcome) => format!("<td class=\"o\">{}</td>", outcome_html(*outcome)),
+            Self::Date(date) => format!("<td class=\"d\">{}</td>", escape(date)),
             Self::Markup(markup) => format!("<td>{markup}</td>"),
         }
     }

@@ -10,7 +10,7 @@ use crate::{
     plot::{Axis, Label, Mark, Plot, Shape},
     report::{Bands, Outcome, Tally, YearLine, YearRow, YearsReport},
     scene::{Dash, Scene, Stroke},
-    shown::{Form, NOT_REACHED, Reader, around, extremes},
+    shown::{Form, NOT_REACHED, Reader, around, extremes, sentence},
     ticks::Division,
 };
 use notice::Kind;
@@ -95,7 +95,7 @@ fn table(rows: &[YearRow], reader: Reader) -> Table {
         let mut cells = vec![
             Cell::Number(row.year.to_string()),
             Cell::Outcome(row.outcome),
-            Cell::text(finished),
+            Cell::Date(finished),
             Cell::of(reader, M, row.mean_wb),
             Cell::of(reader, M, row.wettest_wb),
             Cell::of_or(reader, Kind::Fraction, row.life_used, "not judged"),
@@ -203,8 +203,7 @@ fn line_summary(years: &YearsReport, reader: Reader) -> String {
     if years.target_wb.is_finite() {
         text.push_str(&format!("; the target is {}", reader.text(M, years.target_wb)));
     }
-    text.push('.');
-    text
+    sentence(&text)
 }
 
 fn line_table(lines: &[YearLine], reader: Reader) -> Table {
@@ -214,7 +213,7 @@ fn line_table(lines: &[YearLine], reader: Reader) -> Table {
         table = table.counts(line.year.to_string());
     }
     for day in some_days(lines.iter().flat_map(|line| &line.points).map(|p| p.0)) {
-        let mut row = vec![Cell::text(common_date(day))];
+        let mut row = vec![Cell::Date(common_date(day))];
         row.extend(shown.iter().map(|line| Cell::of_or(reader, M, between(&line.points, day), "none")));
         table.row(row);
     }
@@ -269,7 +268,8 @@ fn band_summary(years: &YearsReport, bands: &Bands, reader: Reader) -> String {
         && let (Some(low), Some(high)) = (band.low_wb.last(), band.high_wb.last())
     {
         let (low, high) = (reader.text(M, *low), reader.text(M, *high));
-        text.push_str(&format!(" On {} {} lie between {low} and {high}.", common_date(*day), band.label));
+        let spread = format!("on {}, {} lie between {low} and {high}", common_date(*day), band.label);
+        text.push_str(&format!(" {}", sentence(&spread)));
     }
     text.trim().to_string()
 }
@@ -281,7 +281,7 @@ fn band_table(bands: &Bands, reader: Reader) -> Table {
     }
     for i in thin(bands.days.len(), 26) {
         let at = |values: &[f64]| Cell::of_or(reader, M, values.get(i).copied().unwrap_or(f64::NAN), "none");
-        let mut row = vec![Cell::text(common_date(bands.days[i])), at(&bands.median_wb)];
+        let mut row = vec![Cell::Date(common_date(bands.days[i])), at(&bands.median_wb)];
         for band in &bands.bands {
             row.extend([at(&band.low_wb), at(&band.high_wb)]);
         }

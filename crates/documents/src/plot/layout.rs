@@ -21,6 +21,8 @@ struct Frame<'a> {
     right: f64,
     bottom: f64,
     names: Vec<Name>,
+    /// Left, right and base line of words inside the plot, so that none is written over another.
+    taken: Vec<(f64, f64, f64)>,
     items: Vec<Item>,
 }
 
@@ -58,14 +60,23 @@ pub(super) fn lay_out(plot: &Plot) -> Scene {
 
 impl<'a> Frame<'a> {
     fn new(plot: &'a Plot, width: f64, height: f64) -> Self {
-        let top = if plot.key.is_some() { 40.0 } else { 6.0 } + if plot.y.label.is_empty() { 2.0 } else { 18.0 };
+        let top = if plot.key.is_some() { 40.0 } else { 6.0 } + if plot.y.label.is_empty() { 2.0 } else { 20.0 };
         let bottom = height - 22.0 - if plot.x.label.is_empty() { 0.0 } else { 16.0 };
         let widest = y_ticks(&plot.y, bottom - top).iter().map(|t| text_width(&t.label, SIZE)).fold(0.0, f64::max);
         let left = (widest + TICK + 6.0).max(plot.left_margin).min(0.4 * width);
         let names = plot.marks.iter().filter_map(right_name).map(|text| text_width(text, SIZE)).fold(0.0, f64::max);
         let margin = if names > 0.0 { names + 12.0 } else { 12.0 };
         let right = width - margin.max(plot.right_margin).min(0.36 * width);
-        Self { plot, left, top, right, bottom: bottom.max(top + 10.0), names: Vec::new(), items: Vec::new() }
+        Self {
+            plot,
+            left,
+            top,
+            right,
+            bottom: bottom.max(top + 10.0),
+            names: Vec::new(),
+            taken: Vec::new(),
+            items: Vec::new(),
+        }
     }
 
     fn x(&self, value: f64) -> f64 {
@@ -107,12 +118,13 @@ impl<'a> Frame<'a> {
             let x = self.x(tick.at);
             self.line(vec![(x, self.top), (x, self.bottom)], grid);
             let half = 0.5 * text_width(&tick.label, SIZE);
-            let label = Text::new(x.max(half), self.bottom + 16.0, tick.label, SIZE).anchor(Anchor::Middle);
+            let label = Text::new(x.max(half).min(self.plot.width - half), self.bottom + 16.0, tick.label, SIZE)
+                .anchor(Anchor::Middle);
             self.items.push(label.item());
         }
         if !self.plot.y.label.is_empty() {
             let label = fit(&self.plot.y.label, SIZE, self.plot.width - 8.0);
-            self.items.push(Text::new(2.0, self.top - 7.0, label, SIZE).colour(SOFT).item());
+            self.items.push(Text::new(2.0, self.top - 9.0, label, SIZE).colour(SOFT).item());
         }
         if !self.plot.x.label.is_empty() {
             let label = Text::new(self.right, self.bottom + 32.0, &self.plot.x.label, SIZE).anchor(Anchor::End);
@@ -177,7 +189,18 @@ impl<'a> Frame<'a> {
     /// Text right of a place, or left of it when there is no room.
     fn beside(&mut self, x: f64, y: f64, text: &str) {
         let room = text_width(text, SIZE) + 5.0;
-        let text = if x + room > self.right && x - room > self.left {
+        let leftwards = x + room > self.right && x - room > self.left;
+        let (from, to) = if leftwards { (x - room, x) } else { (x, x + room) };
+        let mut y = y.clamp(self.top + SIZE + 1.0, self.bottom - 3.0);
+        for _ in 0..8 {
+            let covers = |&(a, b, base): &(f64, f64, f64)| a < to && from < b && (base - y).abs() < SIZE + 1.0;
+            if !self.taken.iter().any(covers) {
+                break;
+            }
+            y += SIZE + 2.0;
+        }
+        self.taken.push((from, to, y));
+        let text = if leftwards {
             Text::new(x - 5.0, y, text, SIZE).anchor(Anchor::End)
         } else {
             Text::new(x + 5.0, y, text, SIZE)

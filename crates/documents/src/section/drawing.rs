@@ -29,38 +29,54 @@ impl View {
     }
 }
 
+/// Room beside the bin on the sheet: fans at the left, dimensions at the right, ground and scale below.
+const LEFT: f64 = 92.0;
+const RIGHT: f64 = 66.0;
+const ABOVE: f64 = 30.0;
+const BELOW: f64 = 66.0;
+
 /// Draws the section with its dimensions, notes and title block; one scale across and up. A bin whose measures are no
 /// positive numbers is not drawn, and the sheet says so.
 pub fn draw(bin: &BinSection, title: &TitleBlock, goal: GoalState, reader: Reader, form: Form) -> Scene {
     let narrow = form == Form::Narrow;
     let width = form.width();
-    let area = if narrow { (width, 330.0) } else { (450.0, 470.0) };
-    let mut items = Vec::new();
-    let notes = notes(bin);
-    let heights = [bin.diameter_m, bin.eave_m];
-    let drawn = heights.iter().all(|m| m.is_finite() && (1e-3..=1e4).contains(m)) && tall(bin).is_finite();
-    if drawn {
-        draw_bin(&mut items, bin, reader, area, &notes);
-    } else {
-        items.push(Text::new(12.0, 30.0, "no section: the measures of the bin are not known", SIZE).item());
-    }
-    let (x, mut y, side) = if narrow { (4.0, area.1 + 12.0, width - 8.0) } else { (464.0, 16.0, width - 468.0) };
+    let (area, most) = if narrow { (width, 420.0) } else { (450.0, 560.0) };
+    let measures = [bin.diameter_m, bin.eave_m];
+    let drawn = measures.iter().all(|m| m.is_finite() && (1e-3..=1e4).contains(m));
+    let scale =
+        if drawn { ((area - LEFT - RIGHT) / bin.diameter_m).min((most - ABOVE - BELOW) / tall(bin)) } else { 0.0 };
+    let high = if drawn { tall(bin) * scale + ABOVE + BELOW } else { 60.0 };
+    // What stands beside the drawing (or under it), from its top.
+    let notes = notes(bin, reader);
+    let side_width = if narrow { width - 12.0 } else { width - 472.0 };
+    let x = if narrow { 6.0 } else { 464.0 };
+    let mut side = Vec::new();
+    let mut y = if narrow { high + 4.0 } else { 10.0 };
     if let Some(grain) = bin.grain.as_ref().filter(|_| drawn) {
-        y = colour_key(&mut items, grain, reader, x, y, side) + 18.0;
+        y = colour_key(&mut side, grain, reader, x, y, side_width);
     }
-    y = sheet::notes(&mut items, &notes.iter().map(|n| n.text.clone()).collect::<Vec<_>>(), x, y + 8.0, side);
+    let written: Vec<(String, String)> = notes.iter().map(|note| (note.sign.clone(), note.text.clone())).collect();
+    y = sheet::notes(&mut side, &written, x, y + 22.0, side_width);
     let mut rows = vec![("SITE", title.site.clone()), ("BIN", title.bin.clone()), ("LOT", title.lot.clone())];
     rows.extend([("OUTFIT", title.outfit.clone()), ("VERDICT", goal.text().to_string())]);
     rows.push(("DATE", title.date.clone()));
     rows.extend(title.marks.iter().map(|mark| ("MARK", mark.text().to_string())));
-    let block = sheet::title_block_height(rows.len());
-    let top = if narrow { y } else { y.max(area.1 - block - 8.0) };
-    sheet::title_block(&mut items, &rows, x, top, side);
-    let height = (top + block + 8.0).max(area.1);
-    let frame = Stroke::solid(INK, 1.2);
-    let rim =
-        Item::Rect { x: 1.0, y: 1.0, width: width - 2.0, height: height - 2.0, stroke: Some(frame), fill: Fill::None };
-    items.insert(0, rim);
+    let block = sheet::title_rows(rows, side_width);
+    let height = if narrow { y + block.height() + 8.0 } else { high.max(y + block.height() + 8.0) };
+    block.draw(&mut side, x, height - block.height() - 8.0);
+
+    let frame = Some(Stroke::solid(INK, 1.2));
+    let (w, h) = (width - 2.0, height - 2.0);
+    let mut items = vec![Item::Rect { x: 1.0, y: 1.0, width: w, height: h, stroke: frame, fill: Fill::None }];
+    if drawn {
+        let spare = area - LEFT - RIGHT - bin.diameter_m * scale;
+        let axis = LEFT + 0.5 * spare + 0.5 * bin.diameter_m * scale;
+        let foot = if narrow { high } else { height - 0.5 * (height - high) };
+        draw_bin(&mut items, bin, reader, &View { axis, ground: foot - BELOW, scale }, area, &notes);
+    } else {
+        items.push(Text::new(12.0, 30.0, "no section: the measures of the bin are not known", SIZE).item());
+    }
+    items.extend(side);
     Scene { width, height, title: format!("Section of {}", title.bin), describe: describe(bin, reader), items }
 }
 
@@ -103,8 +119,9 @@ fn tall(bin: &BinSection) -> f64 {
     bin.eave_m + if bin.roof_rise_m.is_finite() { bin.roof_rise_m.clamp(0.0, bin.diameter_m) } else { 0.0 }
 }
 
-/// A note and the place on the drawing it belongs to.
+/// A note, its sign, and the place on the drawing it belongs to.
 struct Note {
+    sign: String,
     text: String,
     at: Spot,
 }
@@ -115,47 +132,61 @@ enum Spot {
     Burner,
     Floor,
     Vents,
+    Column,
 }
 
-fn notes(bin: &BinSection) -> Vec<Note> {
-    let mut notes = Vec::new();
+/// Letters of the columns, from the axis outwards.
+fn letter(column: usize) -> String {
+    char::from(b'a' + (column % 26) as u8).to_string()
+}
+
+fn notes(bin: &BinSection, reader: Reader) -> Vec<Note> {
+    let mut notes: Vec<Note> = Vec::new();
+    let mut add = |text: String, at| {
+        let sign = (notes.len() + 1).to_string();
+        notes.push(Note { sign, text, at });
+    };
     let fans: Vec<&str> = bin.fans.iter().map(|fan| fan.label.as_str()).collect();
     match fans.as_slice() {
         [] => {}
-        [one] => notes.push(Note { text: format!("fan: {one}"), at: Spot::Fan }),
-        many => {
-            notes.push(Note { text: format!("{} fans, one drawn: {}", many.len(), many.join("; ")), at: Spot::Fan })
+        [one] => add(format!("fan: {one}"), Spot::Fan),
+        [first, rest @ ..] if rest.iter().all(|name| name == first) => {
+            add(format!("{} fans {first}, one drawn", fans.len()), Spot::Fan);
         }
+        many => add(format!("{} fans, one drawn: {}", many.len(), many.join("; ")), Spot::Fan),
     }
     if let Some(after) = bin.fans.iter().find_map(|fan| fan.burner_after_fan) {
         let text = if after { "burner between fan and plenum" } else { "burner at the inlet of the fan" };
-        notes.push(Note { text: text.into(), at: Spot::Burner });
+        add(text.into(), Spot::Burner);
     }
     if !bin.floor.is_empty() {
-        notes.push(Note { text: bin.floor.clone(), at: Spot::Floor });
+        add(bin.floor.clone(), Spot::Floor);
     }
     if !bin.vents.is_empty() {
-        notes.push(Note { text: bin.vents.clone(), at: Spot::Vents });
+        add(bin.vents.clone(), Spot::Vents);
+    }
+    let columns = bin.grain.iter().filter(|grain| grain.columns.len() > 1);
+    for (grain, (i, column)) in columns.flat_map(|g| g.columns.iter().enumerate().map(move |c| (g, c))) {
+        let mean = column_mean(column).map_or(String::new(), |v| format!(", mean {}", reader.text(grain.kind, v)));
+        let text = format!("column: {}{mean}", column.name);
+        notes.push(Note { sign: letter(i), text, at: Spot::Column });
     }
     notes
 }
 
-fn draw_bin(items: &mut Vec<Item>, bin: &BinSection, reader: Reader, area: (f64, f64), notes: &[Note]) {
-    let (left, right, above, below) = (92.0, 66.0, 30.0, 66.0);
+fn draw_bin(items: &mut Vec<Item>, bin: &BinSection, reader: Reader, view: &View, area: f64, notes: &[Note]) {
+    let scale = view.scale;
     let tall = tall(bin);
-    let scale = ((area.0 - left - right) / bin.diameter_m).min((area.1 - above - below) / tall);
-    let spare = area.0 - left - right - bin.diameter_m * scale;
-    let view = View { axis: left + 0.5 * spare + 0.5 * bin.diameter_m * scale, ground: area.1 - below, scale };
     let radius = 0.5 * bin.diameter_m;
     let floor = if bin.floor_m.is_finite() { bin.floor_m.clamp(0.0, bin.eave_m) } else { 0.0 };
     let wall = |side: f64| view.x(side * radius);
 
     // Ground.
-    let (x0, x1) = (10.0, area.0 - 10.0);
+    let (x0, x1) = (10.0, area - 10.0);
     items.push(Item::Rect { x: x0, y: view.ground, width: x1 - x0, height: 10.0, stroke: None, fill: Fill::Dots });
     items.push(line(vec![(x0, view.ground), (x1, view.ground)], THIN));
 
-    let surface = bin.grain.as_ref().map(|grain| draw_grain(items, grain, &view, floor, radius, bin, reader));
+    let surface = bin.grain.as_ref().map(|grain| draw_grain(items, grain, view, floor, bin));
 
     // Walls, roof, cap, floor.
     let cap = 0.06 * bin.diameter_m;
@@ -233,93 +264,103 @@ fn draw_bin(items: &mut Vec<Item>, bin: &BinSection, reader: Reader, area: (f64,
     }
 
     // Balloons.
-    for (i, note) in notes.iter().enumerate() {
+    for note in notes {
         let (at, to) = match note.at {
             Spot::Fan => ((fan_at.0 - 14.0, fan_at.1 - 44.0), (fan_at.0 - 4.0, fan_at.1 - 10.0)),
             Spot::Burner => ((burner_at.0 - 6.0, burner_at.1 - 76.0), (burner_at.0, burner_at.1 - 7.0)),
-            Spot::Floor => ((view.x(-0.5 * radius), view.ground + 46.0), (view.x(-0.55 * radius), view.y(floor))),
+            Spot::Floor => ((view.x(0.72 * radius), view.ground + 47.0), (view.x(0.65 * radius), view.y(floor))),
             Spot::Vents => {
                 let rise = bin.eave_m + 0.5 * (tall - bin.eave_m);
-                ((view.x(0.5 * radius) + 44.0, (view.y(rise) - 28.0).max(14.0)), (view.x(0.52 * radius), view.y(rise)))
+                let y = (view.y(rise) - 28.0).max(14.0);
+                ((view.x(0.5 * radius) + 44.0, y), (view.x(0.52 * radius), view.y(rise)))
             }
+            Spot::Column => continue,
         };
-        items.extend(balloon(i + 1, at, to));
+        items.extend(balloon(&note.sign, at, to));
     }
 
-    // Scale bar in whole units of the reader.
-    let per_unit = reader.value(Kind::Length, 1.0);
-    let field = ticks::step(bin.diameter_m * per_unit * 0.3, 1);
-    let decimals = usize::from(field < 1.0);
-    let label = |share: f64| ticks::number(field * share, decimals);
+    let field = scale_field(bin.diameter_m, reader);
+    let decimals = if field.shown < 1.0 { 2 } else { 0 };
+    let label = |share: f64| ticks::number(field.shown * share, decimals);
     let last = format!("{} {}", label(2.0), Kind::Length.shown(reader.0).unit);
-    sheet::scale_bar(items, 18.0, area.1 - 28.0, field / per_unit * scale * 0.5, [label(0.0), label(1.0), last]);
+    sheet::scale_bar(items, 18.0, view.ground + 38.0, field.metres * scale, [label(0.0), label(1.0), last]);
+}
+
+/// One field of the scale bar.
+struct ScaleField {
+    /// Length in the reader's unit, a round number.
+    shown: f64,
+    /// The same length in metres.
+    metres: f64,
+}
+
+/// A round length between about an eighth and a third of the diameter.
+fn scale_field(diameter_m: f64, reader: Reader) -> ScaleField {
+    let per_metre = reader.value(Kind::Length, 1.0);
+    let shown = ticks::step(0.12 * diameter_m * per_metre, 1);
+    ScaleField { shown, metres: shown / per_metre }
 }
 
 /// Draws the grain; returns the height of its surface at the wall, m.
-fn draw_grain(
-    items: &mut Vec<Item>,
-    grain: &GrainDrawing,
-    view: &View,
-    floor: f64,
-    radius: f64,
-    bin: &BinSection,
-    reader: Reader,
-) -> f64 {
+fn draw_grain(items: &mut Vec<Item>, grain: &GrainDrawing, view: &View, floor: f64, bin: &BinSection) -> f64 {
+    let radius = 0.5 * bin.diameter_m;
     let (low, high) = grain.range.or_else(|| value_range(grain)).unwrap_or((0.0, 1.0));
     let scale = Scale::new(hues(grain.kind));
-    let mut inner = 0.0;
+    let fill = |value: f64| {
+        scale
+            .at(if high > low { (value - low) / (high - low) } else { value * 0.0 + 0.5 })
+            .map_or(Fill::Hatch, Fill::Solid)
+    };
+    let mut inside = 0.0;
     let mut surface: f64 = floor;
-    let mut names = Vec::new();
-    for column in &grain.columns {
-        let outer = column.outer.clamp(inner, 1.0) * radius;
-        let inside = inner * radius;
+    let mut letters = Vec::new();
+    for (i, column) in grain.columns.iter().enumerate() {
+        let outer = if column.outer.is_finite() { (column.outer.min(1.0) * radius).max(inside) } else { inside };
         let mut bottom = floor;
-        for (thickness, value) in &column.layers {
-            if !(thickness.is_finite() && *thickness > 0.0) {
-                continue;
-            }
-            let top = bottom + thickness;
-            let share = if high > low { (value - low) / (high - low) } else { 0.5 };
-            let fill = scale.at(share).map_or(Fill::Hatch, Fill::Solid);
+        for (thickness, value) in column.layers.iter().filter(|(t, _)| t.is_finite() && *t > 0.0) {
             for side in [-1.0, 1.0] {
                 let (a, b) = (view.x(side * inside), view.x(side * outer));
-                // A quarter unit of overlap, so that no paper shows between layers.
-                let (y, height) = (view.y(top) - 0.25, thickness * view.scale + 0.25);
-                items.push(Item::Rect { x: a.min(b), y, width: (b - a).abs(), height, stroke: None, fill });
+                // An overlap upwards, covered by the next layer, so that no paper shows between layers.
+                let (y, height) = (view.y(bottom + thickness) - 0.8, thickness * view.scale + 0.8);
+                items.push(Item::Rect {
+                    x: a.min(b),
+                    y,
+                    width: (b - a).abs(),
+                    height,
+                    stroke: None,
+                    fill: fill(*value),
+                });
             }
-            bottom = top;
+            bottom += thickness;
         }
         surface = surface.max(bottom);
         if inside > 0.0 {
-            for side in [-1.0, 1.0] {
-                let x = view.x(side * inside);
+            for x in [view.x(-inside), view.x(inside)] {
                 items.push(line(vec![(x, view.y(floor)), (x, view.y(bottom))], Stroke::solid(PAPER, 2.0)));
                 items.push(line(vec![(x, view.y(floor)), (x, view.y(bottom))], THIN.dashed(Dash::Long)));
             }
         }
-        let mean = column_mean(column).map_or(String::new(), |v| format!(" {}", reader.text(grain.kind, v)));
-        names.push((0.5 * (inside + outer) * f64::from(u8::from(inside > 0.0)), format!("{}{mean}", column.name)));
-        inner = column.outer.clamp(inner, 1.0);
+        letters.push((0.5 * (inside + outer), letter(i), view.y(0.5 * (floor + bottom))));
+        inside = outer;
     }
     let peak = if grain.peak_m.is_finite() { grain.peak_m.clamp(0.0, (tall(bin) - surface).max(0.0)) } else { 0.0 };
-    let top = vec![
-        (view.x(-radius), view.y(surface)),
-        (view.axis, view.y(surface + peak)),
-        (view.x(radius), view.y(surface)),
-    ];
+    let top = [(-radius, surface), (0.0, surface + peak), (radius, surface)].map(|(x, m)| (view.x(x), view.y(m)));
     if peak > 0.0 {
         let last = grain.columns.first().and_then(|c| c.layers.last()).map_or(f64::NAN, |layer| layer.1);
-        let share = if high > low { (last - low) / (high - low) } else { 0.5 };
-        let fill = scale.at(share).map_or(Fill::Hatch, Fill::Solid);
-        items.push(Item::Path { points: top.clone(), closed: true, stroke: None, fill });
+        items.push(Item::Path { points: top.to_vec(), closed: true, stroke: None, fill: fill(last) });
     }
-    items.push(line(top, Stroke::solid(INK, 1.6)));
-    let many = names.len() > 1;
-    for (i, (x, name)) in names.into_iter().enumerate().filter(|_| many) {
-        let y = view.y(surface + peak) - 8.0 - 15.0 * (i % 3) as f64;
-        let anchor = Anchor::Middle;
-        items.push(Text::new(view.x(x), y, name, SIZE).anchor(anchor).halo().item());
-        items.push(line(vec![(view.x(x), y + 3.0), (view.x(x), view.y(surface) + 6.0)], THIN));
+    items.push(line(top.to_vec(), Stroke::solid(INK, 1.6)));
+    if letters.len() > 1 {
+        for (across, letter, y) in letters {
+            items.push(Item::Circle {
+                x: view.x(across),
+                y: y - 4.0,
+                radius: 8.5,
+                stroke: Some(THIN),
+                fill: Fill::Solid(PAPER),
+            });
+            items.push(Text::new(view.x(across), y, letter, SIZE).anchor(Anchor::Middle).item());
+        }
     }
     surface
 }
@@ -354,3 +395,6 @@ fn colour_key(items: &mut Vec<Item>, grain: &GrainDrawing, reader: Reader, x: f6
     }
     y + 28.0
 }
+
+#[cfg(test)]
+mod tests;

@@ -2,7 +2,7 @@
 
 use crate::{
     colour::{INK, PAPER, SOFT},
-    scene::{Anchor, Dash, Fill, Item, Stroke, Text, fit, wrap},
+    scene::{Anchor, Dash, Fill, Item, Stroke, Text, wrap},
 };
 
 /// Size of text on the sheet.
@@ -43,21 +43,21 @@ pub(super) fn up(reach: f64, x: f64, bottom: f64, top: f64, text: &str) -> Vec<I
     items
 }
 
-/// A numbered balloon at `at`, its leader ending with a dot at `to`.
-pub(super) fn balloon(number: usize, at: (f64, f64), to: (f64, f64)) -> Vec<Item> {
+/// A balloon with a sign at `at`, its leader ending with a dot at `to`.
+pub(super) fn balloon(sign: &str, at: (f64, f64), to: (f64, f64)) -> Vec<Item> {
     vec![
         line(vec![at, to], THIN),
         Item::Circle { x: to.0, y: to.1, radius: 1.8, stroke: None, fill: Fill::Solid(INK) },
         Item::Circle { x: at.0, y: at.1, radius: 8.5, stroke: Some(THIN), fill: Fill::Solid(PAPER) },
-        Text::new(at.0, at.1 + 4.0, number.to_string(), SIZE).anchor(Anchor::Middle).item(),
+        Text::new(at.0, at.1 + 4.0, sign, SIZE).anchor(Anchor::Middle).item(),
     ]
 }
 
-/// Numbered notes below one another; returns where they end.
-pub(super) fn notes(items: &mut Vec<Item>, notes: &[String], x: f64, mut y: f64, width: f64) -> f64 {
-    for (i, note) in notes.iter().enumerate() {
+/// Notes with their signs below one another; returns where they end.
+pub(super) fn notes(items: &mut Vec<Item>, notes: &[(String, String)], x: f64, mut y: f64, width: f64) -> f64 {
+    for (sign, note) in notes {
         items.push(Item::Circle { x: x + 8.5, y: y - 4.0, radius: 8.5, stroke: Some(THIN), fill: Fill::None });
-        items.push(Text::new(x + 8.5, y, (i + 1).to_string(), SIZE).anchor(Anchor::Middle).item());
+        items.push(Text::new(x + 8.5, y, sign, SIZE).anchor(Anchor::Middle).item());
         for text in wrap(note, SIZE, width - 26.0, 3) {
             items.push(Text::new(x + 24.0, y, text, SIZE).item());
             y += 15.0;
@@ -67,7 +67,7 @@ pub(super) fn notes(items: &mut Vec<Item>, notes: &[String], x: f64, mut y: f64,
     y
 }
 
-/// The bar that gives the scale: two fields of `unit_length` each.
+/// The bar that gives the scale: two fields of `field` scene units each, labelled at its start, middle and end.
 pub(super) fn scale_bar(items: &mut Vec<Item>, x: f64, y: f64, field: f64, labels: [String; 3]) {
     for (i, fill) in [Fill::Solid(INK), Fill::Solid(PAPER)].into_iter().enumerate() {
         let x = x + field * i as f64;
@@ -80,22 +80,49 @@ pub(super) fn scale_bar(items: &mut Vec<Item>, x: f64, y: f64, field: f64, label
     }
 }
 
-/// Height of a title block of so many rows.
-pub(super) fn title_block_height(rows: usize) -> f64 {
-    34.0 * rows as f64
+/// A title block whose text is broken into lines.
+pub(super) struct TitleRows {
+    rows: Vec<(&'static str, String, Vec<String>)>,
+    width: f64,
 }
 
-/// The title block: rows of a small name over what it says.
-pub(super) fn title_block(items: &mut Vec<Item>, rows: &[(&str, String)], x: f64, y: f64, width: f64) {
-    let height = title_block_height(rows.len());
-    items.push(Item::Rect { x, y, width, height, stroke: Some(Stroke::solid(INK, 1.6)), fill: Fill::None });
-    for (i, (name, says)) in rows.iter().enumerate() {
-        let top = y + 34.0 * i as f64;
-        if i > 0 {
-            items.push(line(vec![(x, top), (x + width, top)], THIN));
+/// Size of the text of a title block.
+const TITLE_SIZE: f64 = 12.5;
+
+/// Breaks the rows of a title block, each a small name and what it says.
+pub(super) fn title_rows(rows: Vec<(&'static str, String)>, width: f64) -> TitleRows {
+    // Bold faces run about a tenth wider than the estimate for plain ones.
+    let room = (width - 12.0) / 1.1;
+    let rows = rows.into_iter().filter(|(_, says)| !says.is_empty());
+    TitleRows { rows: rows.map(|(name, says)| (name, says.clone(), wrap(&says, TITLE_SIZE, room, 3))).collect(), width }
+}
+
+impl TitleRows {
+    fn row_height(lines: usize) -> f64 {
+        20.0 + 15.0 * lines as f64
+    }
+
+    /// Height of the whole block.
+    pub(super) fn height(&self) -> f64 {
+        self.rows.iter().map(|row| Self::row_height(row.2.len())).sum()
+    }
+
+    /// Draws the block with its top left corner at a place.
+    pub(super) fn draw(&self, items: &mut Vec<Item>, x: f64, y: f64) {
+        let (width, height) = (self.width, self.height());
+        items.push(Item::Rect { x, y, width, height, stroke: Some(Stroke::solid(INK, 1.6)), fill: Fill::None });
+        let mut top = y;
+        for (i, (name, says, lines)) in self.rows.iter().enumerate() {
+            if i > 0 {
+                items.push(line(vec![(x, top), (x + width, top)], THIN));
+            }
+            items.push(Text::new(x + 6.0, top + 12.0, *name, 10.0).colour(SOFT).item());
+            let written = lines
+                .iter()
+                .enumerate()
+                .map(|(k, text)| Text::new(x + 6.0, top + 27.0 + 15.0 * k as f64, text, TITLE_SIZE).bold().item());
+            items.push(Item::Named { name: format!("{name}: {says}"), items: written.collect() });
+            top += Self::row_height(lines.len());
         }
-        items.push(Text::new(x + 6.0, top + 12.0, *name, 10.0).colour(SOFT).item());
-        let text = Text::new(x + 6.0, top + 27.0, fit(says, 13.0, width - 12.0), 13.0).bold();
-        items.push(Item::Named { name: format!("{name}: {says}"), items: vec![text.item()] });
     }
 }
