@@ -3,13 +3,29 @@
 //!
 //! Knows neither HTTP nor terminals.
 
+pub mod catalogue;
+pub mod change;
 pub mod clock;
+pub mod column;
 pub mod facts;
 pub mod job;
+pub mod library;
 pub mod loads;
+mod open;
+pub mod parse;
+pub mod prices;
 pub mod resolve;
+pub mod site;
+pub mod schema;
+mod suggest;
 pub mod survey;
+pub mod units;
 
+pub use catalogue::{Catalogue, read_catalogue};
 pub use job::{BinJob, Job, JobUncertainty, MODEL};
+pub use library::{BuiltIn, FolderLibrary, Library, MemoryLibrary};
+pub use open::open;
+pub use parse::{QuantityError, quantity};
 pub use resolve::{Places, resolve};
+pub use site::{SiteRead, read_site};
 pub use survey::{LotSurvey, Survey};

@@ -1,0 +1,146 @@
+//! The catalogue file: fans and burners as their tables give them.
+//!
+//! ```toml
+//! [fans.barn-10hp]
+//! kind = "centrifugal-low-speed"      # tube-axial, inline-centrifugal, centrifugal-low-speed, centrifugal-high-speed,
+//!                                     # double-inlet-centrifugal, other
+//! motor = "10 hp"                     # rating at the shaft
+//! speed = 1750                        # revolutions per minute
+//! origin = "published"                # published (default), field-points, invented
+//! rated_density = "0.075 lb/ft3"      # of the table; this is the default
+//! points = [["0 in wc", "12000 cfm"], ["4 in wc", "9000 cfm"]]   # or three columns, the third shaft power
+//! motor_efficiency = "90 %"           # default by size
+//! service_factor = 1.15
+//! motor_in_air = false                # default by kind
+//!
+//! [burners.barn-250]
+//! capacity = "250000 Btu/h"           # heat to the air
+//! fuel = "propane"                    # propane, natural-gas, electric
+//! side = "discharge"                  # discharge (default), inlet
+//! firing = "on-off"                   # on-off (default), high-low, modulating
+//! minimum_fire = "25 %"               # for high-low and modulating
+//! indirect_efficiency = "80 %"        # only where flue gas stays out of the air
+//! temperature_limit = "160 °F"
+//! ```
+//!
+//! Points stand in order of falling airflow (or rising); airflow must fall strictly as the table goes on. Missing power is
+//! estimated by kind and marked so. Leaves out sound and electrical supply.
+
+use crate::library;
+use crate::parse;
+use crate::site::outfit::burner_table;
+use crate::site::sheet::{Limits, Node, Sheet};
+use equipment::{Burner, CurveError, CurvePoint, Fan, FanCurve, FanKind, Origin, STANDARD_DENSITY};
+use notice::{Diagnostics, Kind};
+
+const MOTOR: Limits = Limits::within(50.0, 500_000.0, "from 50 W to 500 kW (670 hp)");
+const DENSITY: Limits = Limits::within(0.5, 2.0, "from 0.5 kg/m3 to 2 kg/m3");
+const EFFICIENCY: Limits = Limits::within(0.3, 1.0, "from 30 % to 100 %");
+
+const KINDS: [(&str, FanKind); 6] = [
+    ("tube-axial", FanKind::TubeAxial),
+    ("inline-centrifugal", FanKind::InlineCentrifugal),
+    ("centrifugal-low-speed", FanKind::CentrifugalLowSpeed),
+    ("centrifugal-high-speed", FanKind::CentrifugalHighSpeed),
+    ("double-inlet-centrifugal", FanKind::DoubleInletCentrifugal),
+    ("other", FanKind::Other),
+];
+const ORIGINS: [(&str, Origin); 3] =
+    [("published", Origin::Published), ("field-points", Origin::FieldPoints), ("invented", Origin::Invented)];
+
+/// What a catalogue file holds.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Catalogue {
+    /// Fans in the order of the file.
+    pub fans: Vec<Fan>,
+    /// Burners in the order of the file.
+    pub burners: Vec<Burner>,
+}
+
+/// Reads a catalogue. `file` is its name for messages.
+///
+/// # Errors
+/// All that is wrong with it, by line.
+pub fn read_catalogue(text: &str, file: &str) -> Result<Catalogue, Diagnostics> {
+    let sheet = Sheet::new(file, text);
+    let mut catalogue = Catalogue::default();
+    if let Some(table) = sheet.parse() {
+        let top = Node::top(&sheet, &table);
+        for (key, fans) in [("fans", true), ("burners", false)] {
+            let Some(list) = top.table(key) else { continue };
+            for name in list.names() {
+                if let Err(error) = library::check_name(&name) {
+                    list.refuse(&name, error);
+                    continue;
+                }
+                let Some(node) = list.named(&name) else { continue };
+                if fans {
+                    catalogue.fans.extend(fan(node, &name));
+                } else {
+                    let invented = node.flag("invented").unwrap_or(false);
+                    catalogue.burners.extend(burner_table(node, &name, invented));
+                }
+            }
+        }
+        top.close();
+    }
+    if sheet.stops() { Err(sheet.finish().0) } else { Ok(catalogue) }
+}
+
+fn fan(node: Node<'_, '_>, name: &str) -> Option<Fan> {
+    let kind = node.needed_choice("kind", &KINDS);
+    let motor = node.needed_quantity("motor", "10 hp", Kind::ShaftPower, MOTOR);
+    if !node.has("speed") {
+        node.missing("speed", "speed = 1750, revolutions per minute");
+    }
+    let speed = node.number("speed", 60.0, 6000.0);
+    let origin = node.choice("origin", &ORIGINS);
+    let density = node.quantity("rated_density", Kind::Density, DENSITY).unwrap_or(STANDARD_DENSITY);
+    if !node.has("points") {
+        node.missing("points", "points = [[\"0 in wc\", \"12000 cfm\"], [\"4 in wc\", \"9000 cfm\"]]");
+    }
+    let points = points(&node);
+    let efficiency = node.quantity("motor_efficiency", Kind::Fraction, EFFICIENCY);
+    let service = node.number("service_factor", 1.0, 2.0);
+    let in_air = node.flag("motor_in_air");
+    let broken = |error: CurveError, key: &str| node.fault(key, "fan-curve", error.to_string(), "must be a fan curve");
+    let (kind, motor, speed, points) = (kind?, motor?, speed?, points?);
+    let curve = FanCurve::new(&points, density, kind).map_err(|error| broken(error, "points")).ok()?;
+    let origin = if node.has("origin") { origin? } else { Origin::Published };
+    let mut fan =
+        Fan::new(name, kind, origin, curve, motor, speed / 60.0).map_err(|error| broken(error, "motor")).ok()?;
+    fan.motor_efficiency = efficiency.unwrap_or(fan.motor_efficiency);
+    fan.service_factor = service.unwrap_or(fan.service_factor);
+    fan.motor_in_air = in_air.unwrap_or(fan.motor_in_air);
+    node.close();
+    Some(fan)
+}
+
+fn points(node: &Node<'_, '_>) -> Option<Vec<CurvePoint>> {
+    let rows = node.rows("points")?;
+    let mut points = Vec::new();
+    let count = rows.len();
+    for (i, row) in rows.iter().enumerate() {
+        let read = || -> Result<CurvePoint, parse::QuantityError> {
+            let [pressure, airflow, power @ ..] = row.as_slice() else {
+                return Err(parse::QuantityError::new("wrong-kind", format!("{} cells", row.len()))
+                    .allowed("must be pressure, airflow and, where known, shaft power"));
+            };
+            if power.len() > 1 {
+                return Err(parse::QuantityError::new("wrong-kind", format!("{} cells", row.len()))
+                    .allowed("must be pressure, airflow and, where known, shaft power"));
+            }
+            Ok(CurvePoint {
+                pressure: parse::quantity(Kind::Pressure, pressure)?,
+                airflow: parse::quantity(Kind::Airflow, airflow)?,
+                shaft_power: power.first().map(|text| parse::quantity(Kind::ShaftPower, text)).transpose()?,
+            })
+        };
+        match read() {
+            Ok(point) => points.push(point),
+            Err(error) => node
+                .refuse("points", parse::QuantityError { found: format!("point {}: {}", i + 1, error.found), ..error }),
+        }
+    }
+    (points.len() == count).then_some(points)
+}

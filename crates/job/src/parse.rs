@@ -1,0 +1,414 @@
+//! Text with a unit to numbers in SI, and the refusals that say what to write instead.
+//!
+//! One door for site files, catalogues, the command line and forms. Leaves out where the text stood: the caller puts a
+//! refusal in its place with [`QuantityError::at`].
+
+use crate::facts::{Amount, MonthDay};
+use crate::suggest::nearest;
+use crate::units::{self, Unit};
+use notice::quantity::BUSHEL_M3;
+use notice::{Diagnostic, Kind, Place};
+
+/// Longest text that is looked at; longer ones are no quantity.
+const LONGEST: usize = 120;
+/// Coldest temperature there is, °C.
+const ABSOLUTE_ZERO: f64 = -273.15;
+
+/// Why a text is no quantity.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{found}")]
+pub struct QuantityError {
+    /// Stable code in kebab case.
+    pub code: &'static str,
+    /// What was found, lower case, no full stop.
+    pub found: String,
+    /// What is allowed.
+    pub allowed: Option<String>,
+    /// What to write instead.
+    pub help: Option<String>,
+}
+
+impl QuantityError {
+    pub(crate) fn new(code: &'static str, found: impl Into<String>) -> Self {
+        Self { code, found: found.into(), allowed: None, help: None }
+    }
+
+    pub(crate) fn allowed(mut self, allowed: impl Into<String>) -> Self {
+        self.allowed = Some(allowed.into());
+        self
+    }
+
+    pub(crate) fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// The same as a diagnostic at a place.
+    pub fn at(self, place: Place) -> Diagnostic {
+        let mut diagnostic = Diagnostic::error(self.code, self.found, place);
+        diagnostic.allowed = self.allowed;
+        diagnostic.help = self.help;
+        diagnostic
+    }
+}
+
+/// A moisture with the basis it was said on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Moisture {
+    /// Fraction wet basis.
+    pub wet_basis: f64,
+    /// Whether the text gave it on dry basis.
+    pub said_dry: bool,
+}
+
+/// Reads a quantity of a kind in the unit kept inside the program (see [`Kind`]).
+///
+/// `"36 ft"`, `"21 ft 6 in"`, `"1.1 cfm/bu"`, `"0.5 in. w.g."`, `"20 % wb"`. Spaces between number and unit are free. A
+/// moisture may be given on either basis and comes back on the basis of its kind; temperatures come back in °C.
+///
+/// # Errors
+/// [`QuantityError`]: no number, a decimal comma, no unit, an unknown or ambiguous unit, a number too large to keep, a
+/// temperature below absolute zero, a moisture that no grain can have.
+///
+/// ```
+/// use notice::Kind;
+/// assert!((job::parse::quantity(Kind::Length, "21 ft 6 in").unwrap() - 6.5532).abs() < 1e-12);
+/// assert!(job::parse::quantity(Kind::Length, "21 yd").is_err());
+/// ```
+pub fn quantity(kind: Kind, text: &str) -> Result<f64, QuantityError> {
+    match kind {
+        Kind::MoistureWetBasis => return moisture(text).map(|m| m.wet_basis),
+        Kind::MoistureDryBasis => return moisture(text).map(|m| m.wet_basis / (1.0 - m.wet_basis)),
+        _ => {}
+    }
+    let value = in_units(units::units(kind), text)?;
+    if kind == Kind::Temperature && value < ABSOLUTE_ZERO {
+        return Err(QuantityError::new("below-absolute-zero", format!("temperature of {:?}", shown(text)))
+            .allowed("must be above absolute zero"));
+    }
+    Ok(value)
+}
+
+/// Reads a moisture: `"20 %"` and `"20 % wb"` are wet basis, `"25 % db"` is dry basis.
+///
+/// # Errors
+/// As [`quantity`]; also when it is negative or not below 100 % wet basis.
+pub fn moisture(text: &str) -> Result<Moisture, QuantityError> {
+    let clean = clean(text)?;
+    let (number, unit) = split(&clean, text)?;
+    let said_dry = units::find(units::DRY_BASIS, unit).is_some();
+    if !said_dry && units::find(units::WET_BASIS, unit).is_none() {
+        return Err(match unit.is_empty() {
+            true => missing(units::WET_BASIS, text, &format!("{number} %")).allowed(BASES),
+            false => QuantityError::new("unknown-unit", format!("moisture of {:?} in {unit:?}", shown(text)))
+                .allowed(BASES)
+                .help(format!("write \"{number} %\" for wet basis, \"{number} % db\" for dry basis")),
+        });
+    }
+    let fraction = number / 100.0;
+    let wet_basis = if said_dry { fraction / (1.0 + fraction) } else { fraction };
+    if !(fraction >= 0.0 && wet_basis < 1.0) {
+        return Err(QuantityError::new("moisture-impossible", format!("moisture of {:?}", shown(text)))
+            .allowed("must be from 0 % to below 100 % wet basis"));
+    }
+    Ok(Moisture { wet_basis, said_dry })
+}
+
+const BASES: &str = "must be in % (wet basis) or % db (dry basis)";
+
+/// Reads a difference of moistures in percentage points, as a fraction: `"1.5 %"`, `"1.5 points"`.
+///
+/// # Errors
+/// As [`quantity`].
+pub fn points(text: &str) -> Result<f64, QuantityError> {
+    in_units(units::points(), text)
+}
+
+/// Reads an amount of grain: bushels, a mass or a volume.
+///
+/// Bushels are legal bushels by weight as grain crosses the scale; a volume is not an amount that is sold and is refused.
+///
+/// # Errors
+/// As [`quantity`]; also when the amount is not above zero.
+pub fn amount(text: &str) -> Result<Amount, QuantityError> {
+    let clean = clean(text)?;
+    let (number, unit) = split(&clean, text)?;
+    let volume = units::units(Kind::GrainVolume);
+    let found = if units::find(volume, unit).is_some_and(|u| u.factor == BUSHEL_M3) {
+        Amount::Bushels(number)
+    } else if units::find(units::units(Kind::Length), unit).is_some() {
+        Amount::Depth(quantity(Kind::Length, text)?)
+    } else if unit.is_empty() {
+        return Err(missing(units::units(Kind::Mass), text, &format!("{number} bu")).allowed(AMOUNTS));
+    } else {
+        match units::find(units::units(Kind::Mass), unit) {
+            Some(_) => Amount::WetMass(quantity(Kind::Mass, text)?),
+            None => {
+                let mut error = unknown(units::units(Kind::Mass), text, unit).allowed(AMOUNTS);
+                if error.help.is_none() {
+                    error = error.help(format!("write \"{number} bu\" or \"{number} t\""));
+                }
+                return Err(error);
+            }
+        }
+    };
+    let (Amount::Bushels(size) | Amount::WetMass(size) | Amount::Depth(size)) = found;
+    if size > 0.0 {
+        Ok(found)
+    } else {
+        Err(QuantityError::new("not-positive", format!("amount of {:?}", shown(text))).allowed("must be above zero"))
+    }
+}
+
+const AMOUNTS: &str = "must be a number with one of the units bu, t, kg, lb, or a depth in ft or m";
+
+/// Reads a day of every year as month and day: `"10-10"`.
+///
+/// # Errors
+/// When it is not `MM-DD` or no such day exists. 29 February exists.
+pub fn month_day(text: &str) -> Result<MonthDay, QuantityError> {
+    let clean = clean(text)?;
+    let wrong = |help: &str| {
+        QuantityError::new("not-a-day", format!("day {:?}", shown(text)))
+            .allowed("must be month and day as \"MM-DD\"")
+            .help(help.to_string())
+    };
+    let parts: Vec<&str> = clean.split('-').collect();
+    let (month, day) = match parts.as_slice() {
+        [month, day] => (month, day),
+        [year, month, day] if year.len() == 4 && year.bytes().all(|b| b.is_ascii_digit()) => {
+            return Err(wrong(&format!("leave out the year: write \"{month}-{day}\"")));
+        }
+        _ => return Err(wrong("write the tenth of October as \"10-10\"")),
+    };
+    let digits = |part: &str| -> Option<u8> {
+        let fits = (1..=2).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit());
+        if fits { part.parse().ok() } else { None }
+    };
+    match (digits(month), digits(day)) {
+        (Some(month), Some(day)) => match MONTH_DAYS.get(usize::from(month).wrapping_sub(1)) {
+            Some(last) if (1..=*last).contains(&day) => Ok(MonthDay { month, day }),
+            None if (1..=12).contains(&day) => {
+                Err(wrong(&format!("month comes first: did you mean \"{day:02}-{month:02}\"?")))
+            }
+            _ => Err(wrong("there is no such day")),
+        },
+        _ => Err(wrong("write the tenth of October as \"10-10\"")),
+    }
+}
+
+/// Days of the months, 29 February counted.
+const MONTH_DAYS: [u8; 12] = [31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
+
+/// Reads an offset of standard time from UTC in seconds: `"-06:00"`, `"+05:30"`, `"Z"`.
+///
+/// # Errors
+/// When it is not of that form or beyond 14 hours.
+pub fn utc_offset(text: &str) -> Result<i32, QuantityError> {
+    let clean = clean(text)?;
+    let wrong = || {
+        QuantityError::new("not-an-offset", format!("offset {:?}", shown(text)))
+            .allowed("must be standard time less UTC as \"-06:00\", from -14:00 to +14:00")
+    };
+    if clean.eq_ignore_ascii_case("z") || clean.eq_ignore_ascii_case("utc") {
+        return Ok(0);
+    }
+    let (sign, rest) = match (clean.strip_prefix('-'), clean.strip_prefix('+')) {
+        (Some(rest), _) => (-1, rest),
+        (_, Some(rest)) => (1, rest),
+        _ => return Err(wrong().help(format!("begin with + or -, as \"-{clean}\" west of Greenwich"))),
+    };
+    let part = |part: &str| -> Option<i32> {
+        let fits = (1..=2).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit());
+        if fits { part.parse().ok() } else { None }
+    };
+    let (hours, minutes) = rest.split_once(':').unwrap_or((rest, "00"));
+    match (part(hours), part(minutes)) {
+        (Some(h), Some(m)) if m < 60 && h * 60 + m <= 14 * 60 => Ok(sign * (h * 3600 + m * 60)),
+        _ => Err(wrong()),
+    }
+}
+
+/// Reads a whole hour of the wall-clock day, 0 to 24: `"07:00"`.
+///
+/// # Errors
+/// When it is not `HH:00`.
+pub fn clock_hour(text: &str) -> Result<u8, QuantityError> {
+    let clean = clean(text)?;
+    let wrong = || {
+        QuantityError::new("not-an-hour", format!("hour {:?}", shown(text)))
+            .allowed("must be a whole hour from \"00:00\" to \"24:00\"")
+    };
+    let (hour, minute) = clean.split_once(':').ok_or_else(wrong)?;
+    let digits = (1..=2).contains(&hour.len()) && hour.bytes().all(|b| b.is_ascii_digit());
+    match (digits.then(|| hour.parse::<u8>().ok()).flatten(), minute) {
+        (Some(hour), "00") if hour <= 24 => Ok(hour),
+        (Some(hour), m) if hour < 24 && m.len() == 2 => {
+            Err(wrong().help("weather and prices are by the hour: write a whole hour"))
+        }
+        _ => Err(wrong()),
+    }
+}
+
+/// Number and unit of a text in one of a table of units, in SI.
+pub(crate) fn in_units(table: &'static [Unit], text: &str) -> Result<f64, QuantityError> {
+    let clean = clean(text)?;
+    if let Some(inches) = feet_and_inches(table, &clean) {
+        return finite(inches, text);
+    }
+    let (number, unit) = split(&clean, text)?;
+    match units::find(table, unit) {
+        Some(found) => finite(number * found.factor + found.offset, text),
+        None if unit.is_empty() => {
+            let first = table.first().and_then(|u| u.names.first()).copied().unwrap_or_default();
+            Err(missing(table, text, &format!("{number} {first}")))
+        }
+        None => Err(unknown(table, text, unit)),
+    }
+}
+
+/// `21 ft 6 in`, `21' 6"`: feet with inches below a foot.
+fn feet_and_inches(table: &'static [Unit], clean: &str) -> Option<f64> {
+    let foot = table.iter().find(|u| u.names.contains(&"ft"))?;
+    let inch = table.iter().find(|u| u.names.contains(&"in"))?;
+    let (feet, rest) = number_of(clean)?;
+    let end = rest.find(|c: char| c.is_ascii_digit())?;
+    let (inches, last) = number_of(&rest[end..])?;
+    let is = |unit: &Unit, spelling: &str| units::find(table, spelling.trim()).is_some_and(|u| u == unit);
+    let sound = feet >= 0.0 && (0.0..12.0).contains(&inches) && is(foot, &rest[..end]) && is(inch, last);
+    sound.then(|| feet * foot.factor + inches * inch.factor)
+}
+
+/// The text with one kind of space, minus and prime.
+pub(crate) fn clean(text: &str) -> Result<String, QuantityError> {
+    if text.len() > LONGEST {
+        return Err(QuantityError::new("not-a-number", format!("text of {} characters", text.chars().count()))
+            .allowed("must be a number with a unit"));
+    }
+    let one = |c: char| match c {
+        '−' | '–' | '‐' | '‑' => '-',
+        '\u{a0}' | '\u{202f}' | '\u{2009}' | '\u{2007}' => ' ',
+        '′' | '’' => '\'',
+        '″' | '”' => '"',
+        c => c,
+    };
+    Ok(text.chars().map(one).collect::<String>().trim().to_string())
+}
+
+/// Leading number and what follows, trimmed.
+fn number_of(clean: &str) -> Option<(f64, &str)> {
+    let bytes = clean.as_bytes();
+    let mut end = 0;
+    if matches!(bytes.first(), Some(b'+' | b'-')) {
+        end = 1;
+    }
+    let digits = |from: usize| bytes[from..].iter().take_while(|b| b.is_ascii_digit()).count();
+    let whole = digits(end);
+    end += whole;
+    let mut fraction = 0;
+    if bytes.get(end) == Some(&b'.') {
+        fraction = digits(end + 1);
+        // "12. ft" keeps its dot for the number, as people write it.
+        end += 1 + fraction;
+    }
+    if whole + fraction == 0 {
+        return None;
+    }
+    if matches!(bytes.get(end), Some(b'e' | b'E')) {
+        let sign = usize::from(matches!(bytes.get(end + 1), Some(b'+' | b'-')));
+        let exponent = digits((end + 1 + sign).min(bytes.len()));
+        if exponent > 0 {
+            end += 1 + sign + exponent;
+        }
+    }
+    let number = clean[..end].parse().ok()?;
+    Some((number, clean[end..].trim()))
+}
+
+/// Number and unit of a cleaned text.
+pub(crate) fn split<'c>(clean: &'c str, text: &str) -> Result<(f64, &'c str), QuantityError> {
+    let Some((number, unit)) = number_of(clean) else {
+        return Err(QuantityError::new("not-a-number", format!("{:?} does not begin with a number", shown(text)))
+            .allowed("must be a number with a unit"));
+    };
+    if let Some(rest) = unit.strip_prefix(',') {
+        let digits: String = rest.chars().take_while(char::is_ascii_digit).collect();
+        let mut error = QuantityError::new("number-with-comma", format!("{:?} holds a comma", shown(text)))
+            .allowed("must be written with a decimal point and without marks between thousands");
+        if !digits.is_empty() {
+            let whole: String = clean.chars().take_while(|c| *c != ',').collect();
+            let as_point = clean.replacen(',', ".", 1);
+            error = match digits.len() == 3 {
+                true => error.help(format!("write \"{whole}{rest}\", or \"{as_point}\" if it is a fraction")),
+                false => error.help(format!("write \"{as_point}\"")),
+            };
+        }
+        return Err(error);
+    }
+    if unit.starts_with(|c: char| c.is_ascii_digit()) {
+        return Err(QuantityError::new("not-a-number", format!("{:?} holds two numbers", shown(text)))
+            .allowed("must be one number with a unit")
+            .help("write thousands without a space"));
+    }
+    Ok((finite(number, text)?, unit))
+}
+
+fn finite(value: f64, text: &str) -> Result<f64, QuantityError> {
+    if value.is_finite() {
+        return Ok(value);
+    }
+    Err(QuantityError::new("number-too-large", format!("{:?} is too large", shown(text))))
+}
+
+/// A text for a message: cut where it is long.
+pub(crate) fn shown(text: &str) -> String {
+    const MOST: usize = 48;
+    match text.char_indices().nth(MOST) {
+        Some((end, _)) => format!("{}...", &text[..end]),
+        None => text.to_string(),
+    }
+}
+
+fn list(table: &'static [Unit]) -> String {
+    let names: Vec<&str> = table.iter().filter_map(|u| u.names.first()).copied().filter(|n| !n.is_empty()).collect();
+    match names.len() {
+        0 => "must be a number without a unit".into(),
+        1 => format!("must be a number with the unit {}", names[0]),
+        _ => format!("must be a number with one of the units {}", names.join(", ")),
+    }
+}
+
+fn missing(table: &'static [Unit], text: &str, example: &str) -> QuantityError {
+    QuantityError::new("missing-unit", format!("{:?} has no unit", shown(text)))
+        .allowed(list(table))
+        .help(format!("write \"{example}\""))
+}
+
+fn unknown(table: &'static [Unit], text: &str, unit: &str) -> QuantityError {
+    let error = QuantityError::new("unknown-unit", format!("{:?} has the unit {:?}", shown(text), shown(unit)))
+        .allowed(list(table));
+    let key = units::key(unit);
+    let knows = |name: &str| units::find(table, name).is_some();
+    match key.as_str() {
+        "ton" | "tons" if knows("t") => error
+            .help("a ton may be short (2000 lb), long (2240 lb) or metric: write \"short ton\", \"long ton\" or \"t\""),
+        "T" if knows("t") => error.help("write \"t\" for the tonne of 1000 kg"),
+        "MBtu/h" | "MBtuh" | "MBH" | "mbtu/h" | "MBtu/hr" if knows("MMBtu/h") => {
+            error.help("the prefix M is read as a thousand or a million: write \"Btu/h\" or \"MMBtu/h\"")
+        }
+        "in" | "\"" | "inch" | "inches" if knows("in wc") => error.help("say what of: \"in wc\" for inches of water"),
+        "gal" | "gals" | "gallon" | "gallons" => error.help("a gallon may be US or imperial"),
+        "ppm" | "" => error,
+        _ => {
+            let names = table.iter().flat_map(|u| u.names.iter().copied()).filter(|name| !name.is_empty());
+            match nearest(unit, names) {
+                Some(near) => error.help(format!("did you mean {near:?}?")),
+                None => error,
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+#[path = "parse_tests.rs"]
+mod tests;

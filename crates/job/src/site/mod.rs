@@ -1,0 +1,113 @@
+//! The site file: format 1, from text to [`SiteFacts`], with everything wrong in it said at once and by line.
+//!
+//! Every quantity is a text with its unit; counts, ratios and coefficients are bare. Keys that are not known are refused.
+//! What is left out takes the default that the reader of the key states. What needs the crop's density (whether a lot
+//! fits the bin) is checked by [`crate::resolve()`], which gets the places of the fields for that.
+
+mod bin;
+mod control;
+mod goal;
+pub(crate) mod outfit;
+mod place;
+pub(crate) mod sheet;
+
+use crate::facts::SiteFacts;
+use crate::library::Library;
+use crate::resolve::Places;
+use notice::{Diagnostic, Diagnostics};
+use sheet::{Node, Sheet};
+
+/// Version of the format this program writes and reads.
+pub const FORMAT: u32 = 1;
+
+/// A site file as read.
+#[derive(Debug, Clone)]
+pub struct SiteRead {
+    /// What it says, in SI.
+    pub facts: SiteFacts,
+    /// Where each field stands.
+    pub places: Places,
+    /// What is odd but does not stop the work.
+    pub warnings: Diagnostics,
+}
+
+/// Reads a site file. `file` is its name for messages, and without folder and ending the name of a site that gives none.
+///
+/// # Errors
+/// All that is wrong with the file, in the order of its lines; each diagnostic has a line.
+pub fn read_site(text: &str, file: &str, library: &dyn Library) -> Result<SiteRead, Diagnostics> {
+    let sheet = Sheet::new(file, text);
+    let facts = sheet.parse().and_then(|table| {
+        let top = Node::top(&sheet, &table);
+        site(top, file, library)
+    });
+    let (found, places) = sheet.finish();
+    match facts {
+        Some(facts) if !found.stop() => Ok(SiteRead { facts, places, warnings: found }),
+        _ => Err(found),
+    }
+}
+
+fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFacts> {
+    if !version(&top) {
+        // A newer file may mean other things by the same keys: nothing else is worth saying.
+        return None;
+    }
+    let name = top.text("name").unwrap_or_else(|| stem(file));
+    let place = top.needed_table("place").and_then(|node| place::read(node, library));
+    let (goal, prices) = (top.needed_table("goal"), top.table("prices"));
+    let goal = goal.and_then(goal::read);
+    let mut bins = Vec::new();
+    let mut whole = true;
+    if let Some(table) = top.needed_table("bins") {
+        let names = table.names();
+        if names.is_empty() {
+            top.fault("bins", "no-bin", "no bin", "at least one table [bins.NAME] is needed");
+        }
+        for name in names {
+            match table.named(&name).and_then(|node| bin::read(&name, node, goal.as_ref(), library)) {
+                Some(bin) => bins.push(bin),
+                None => whole = false,
+            }
+        }
+    }
+    let fuels: Vec<_> = bins.iter().filter_map(|bin| bin.outfit.burner.as_ref().map(|burner| burner.fuel)).collect();
+    let has_prices = prices.is_some();
+    let prices = prices.and_then(|node| goal::prices(node, &fuels));
+    top.close();
+    if !whole || (has_prices && prices.is_none()) {
+        return None;
+    }
+    Some(SiteFacts { name, place: place?, goal: goal?, prices, bins })
+}
+
+/// Whether the file is of a format that can be read.
+fn version(top: &Node<'_, '_>) -> bool {
+    if !top.has("binwright") {
+        top.missing("binwright", &format!("binwright = {FORMAT} as the first line"));
+        // Without it the rest is still read as the current format, so that all faults are told at once.
+        let _ = top.count("binwright", 1, u32::MAX);
+        return true;
+    }
+    match top.count("binwright", 1, u32::MAX) {
+        Some(FORMAT) => true,
+        Some(newer) => {
+            top.add(
+                Diagnostic::error("format-newer", format!("site file of format {newer}"), top.place("binwright"))
+                    .allowed(format!("this program reads format {FORMAT}"))
+                    .help("use a newer program"),
+            );
+            false
+        }
+        None => false,
+    }
+}
+
+/// Name of a file without folder and ending.
+fn stem(file: &str) -> String {
+    let base = file.rsplit(['/', '\\']).next().unwrap_or(file);
+    match base.rsplit_once('.') {
+        Some((stem, _)) if !stem.is_empty() => stem.to_string(),
+        _ => base.to_string(),
+    }
+}

@@ -1,0 +1,194 @@
+//! Site files as people write them: what is read, what is refused, on which line, with which remedy.
+
+use job::facts::{Amount, Filling, MonthDay};
+use job::{BuiltIn, read_site};
+use notice::{Diagnostic, Diagnostics};
+
+const DEMO: &str = include_str!("../data/demo.toml");
+const GOLDEN: &str = include_str!("golden/site-v1.toml");
+
+fn wrong(text: &str) -> Vec<Diagnostic> {
+    match read_site(text, "farm.toml", &BuiltIn::new()) {
+        Ok(_) => Vec::new(),
+        Err(Diagnostics(found)) => found,
+    }
+}
+
+/// The demo with a line changed.
+fn changed(from: &str, to: &str) -> String {
+    assert!(DEMO.contains(from), "{from:?} is not in the demo");
+    DEMO.replacen(from, to, 1)
+}
+
+#[test]
+fn the_demo_is_read_without_a_word() {
+    let site = read_site(DEMO, "demo.toml", &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
+    assert!(site.warnings.0.is_empty(), "{}", site.warnings);
+    let bin = &site.facts.bins[0];
+    assert_eq!(bin.name, "north");
+    assert!((bin.diameter - 36.0 * 0.3048).abs() < 1e-12);
+    assert_eq!(bin.filling, Filling::Spout);
+    assert_eq!(bin.outfit.fans.len(), 2);
+    assert_eq!(bin.outfit.control.fans, 2);
+    assert_eq!(bin.lots[0].moisture, 0.2);
+    assert_eq!(bin.lots[0].from, MonthDay { month: 10, day: 10 });
+    assert_eq!(site.facts.place.utc_offset, -6 * 3600);
+    assert!((site.facts.prices.as_ref().unwrap().electricity * 3.6e6 - 0.12).abs() < 1e-15);
+    let line = DEMO.lines().position(|l| l.starts_with("moisture = ")).unwrap() + 1;
+    assert_eq!(site.places["bins.north.lots[0].moisture"].line, Some(line));
+}
+
+#[test]
+fn every_key_is_read() {
+    let site = read_site(GOLDEN, "site-v1.toml", &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
+    assert!(site.warnings.0.is_empty(), "{}", site.warnings);
+    let facts = &site.facts;
+    let names: Vec<&str> = facts.bins.iter().map(|bin| bin.name.as_str()).collect();
+    assert_eq!(names, ["west", "east", "south"], "in the order of the file");
+    let west = &facts.bins[0];
+    assert_eq!(west.filling, Filling::LevelledAndCored);
+    assert_eq!(west.lots.len(), 2);
+    assert_eq!(west.lots[0].amount, Amount::Bushels(9000.0));
+    assert_eq!(west.lots[1].amount, Amount::Depth(1.5));
+    assert!((west.lots[1].moisture - 0.2).abs() < 1e-15, "25 % db is 20 % wb");
+    assert_eq!(facts.bins[2].filling, Filling::Uniform);
+    assert!(facts.bins[2].outfit.suction);
+    // Fans by name only: their curves are the catalogue's business.
+    let mut shown = facts.clone();
+    let mut fans = String::new();
+    for bin in &mut shown.bins {
+        let ids: Vec<String> = bin.outfit.fans.drain(..).map(|fan| fan.id).collect();
+        fans += &format!("fans of {}: {}\n", bin.name, ids.join(", "));
+    }
+    same_as_committed(&format!("{fans}{shown:#?}"));
+}
+
+/// Compares with the committed reading, so that a change of what the format means is seen.
+fn same_as_committed(got: &str) {
+    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/golden/site-v1.facts.txt");
+    if std::env::var_os("WRITE_GOLDEN").is_some() {
+        std::fs::write(path, got).unwrap();
+    }
+    let want = std::fs::read_to_string(path).unwrap();
+    assert_eq!(got.trim(), want.trim(), "the reading of format 1 has changed");
+}
+
+#[test]
+fn all_faults_are_told_at_once_and_by_line() {
+    let text = DEMO
+        .replace("diameter = \"36 ft\"", "diameter = \"36 fet\"")
+        .replace("moisture = \"20 %\"", "moistrue = \"20 %\"")
+        .replace("by = \"12-15\"", "by = \"2009-12-15\"");
+    let found = wrong(&text);
+    let codes: Vec<&str> = found.iter().map(|d| d.code.as_str()).collect();
+    assert_eq!(codes, ["not-a-day", "unknown-unit", "missing-key", "unknown-key"], "{found:#?}");
+    let line = |needle: &str| text.lines().position(|l| l.contains(needle)).unwrap() + 1;
+    assert_eq!(found[0].at.line, Some(line("2009-12-15")));
+    assert_eq!(found[1].at.line, Some(line("36 fet")));
+    assert_eq!(found[1].at.field.as_deref(), Some("bins.north.diameter"));
+    assert_eq!(found[2].at.field.as_deref(), Some("bins.north.lots[0].moisture"));
+    assert_eq!(found[2].at.line, Some(line("[[bins.north.lots]]")));
+    assert_eq!(found[3].at.line, Some(line("moistrue")));
+    assert_eq!(found[3].at.field.as_deref(), Some("bins.north.lots[0].moistrue"));
+    assert_eq!(found[3].help.as_deref(), Some("did you mean \"moisture\"?"));
+}
+
+#[test]
+fn refusals_name_what_is_wrong() {
+    // (line of the demo, changed line, code, part of help or allowance)
+    let table: &[(&str, &str, &str, &str)] = &[
+        ("binwright = 1", "binwright = 2", "format-newer", "newer program"),
+        ("binwright = 1", "", "missing-key", "first line"),
+        ("binwright = 1", "binwright = 0", "out-of-bounds", "from 1"),
+        ("elevation = \"213 m\"", "elevation = 213", "missing-unit", "213 ft"),
+        ("elevation = \"213 m\"", "elevation = \"NaN m\"", "not-a-number", ""),
+        ("elevation = \"213 m\"", "elevation = [1]", "wrong-kind", "text in quotes"),
+        ("elevation = \"213 m\"", "elevation = \"9000 m\"", "out-of-bounds", "5000"),
+        ("utc_offset = \"-06:00\"", "utc_offset = \"06:00\"", "not-an-offset", "-06:00"),
+        ("time_zone = \"America/Chicago\"", "time_zone = \"America/Chicage\"", "unknown-word", "America/Chicago"),
+        ("weather = \"champaign\"", "weather = \"champain\"", "unknown-word", "champaign"),
+        ("weather = \"champaign\"", "weather = \"../secret\"", "not-a-name", ""),
+        ("mean_moisture = \"15.5 %\"", "mean_moisture = \"118 %\"", "moisture-impossible", "100 %"),
+        ("wettest_excess = \"1.5 %\"", "wettest_excess = \"-1 %\"", "out-of-bounds", "from 0"),
+        ("chance = \"90 %\"", "chance = \"100 %\"", "out-of-bounds", "99.9 %"),
+        ("by = \"12-15\"", "by = \"10-12\"", "goal-before-harvest", ""),
+        ("hold_until = \"06-01\"", "hold_until = \"12-15\"", "hold-before-goal", ""),
+        ("hold_until = \"06-01\"", "hold_until = \"11-01\"", "hold-before-goal", ""),
+        ("carry_over = \"cool-and-hold-then-spring\"", "carry_over = \"spring\"", "unknown-word", "never"),
+        ("electricity = \"0.12 $/kWh\"", "electricity = \"0.12 €/kWh\"", "unknown-currency", "USD"),
+        ("currency = \"USD\"", "currency = \"dollar\"", "not-a-currency", "USD"),
+        ("diameter = \"36 ft\"", "diameter = \"0 ft\"", "out-of-bounds", "1 m"),
+        ("diameter = \"36 ft\"", "diameter = \"-36 ft\"", "out-of-bounds", "1 m"),
+        ("diameter = \"36 ft\"", "diameter = \"3,6 ft\"", "number-with-comma", "3.6 ft"),
+        ("floor = \"full\"", "floor = \"ful\"", "unknown-word", "full"),
+        ("quantity = \"15000 bu\"", "quantity = \"0 bu\"", "not-positive", "above zero"),
+        ("quantity = \"15000 bu\"", "quantity = \"15000 bu\"\ndepth = \"3 m\"", "quantity-twice", ""),
+        ("quantity = \"15000 bu\"", "", "missing-key", "15000"),
+        ("crop = \"corn\"", "crop = \"cron\"", "unknown-crop", "corn"),
+        ("days = 4", "days = 0", "out-of-bounds", "from 1"),
+        ("days = 4", "days = 4.5", "wrong-kind", "whole number"),
+        ("days = 4", "days = \"4\"", "wrong-kind", "whole number"),
+        ("days = 4", "relation = \"nobody\"", "unknown-word", ""),
+        ("arrangement = \"parallel\"", "arrangement = \"paralell\"", "unknown-word", "parallel"),
+        (
+            "fans = [\"demo-centrifugal-10hp\", \"demo-centrifugal-10hp\"]",
+            "fans = [\"demo-centrifugal-10hq\"]",
+            "unknown-word",
+            "demo-centrifugal-10hp",
+        ),
+        ("fans = [\"demo-centrifugal-10hp\", \"demo-centrifugal-10hp\"]", "fans = []", "number-of-fans", "from 1"),
+        ("fans = [\"demo-centrifugal-10hp\", \"demo-centrifugal-10hp\"]", "", "missing-key", "fans"),
+        ("control = { kind = \"continuous\" }", "control = { kind = \"clock\" }", "missing-key", "from"),
+        ("control = { kind = \"continuous\" }", "control = { kind = \"continuos\" }", "unknown-word", "continuous"),
+        (
+            "control = { kind = \"continuous\" }",
+            "control = { kind = \"humidity-window\", low = \"80 %\", high = \"60 %\" }",
+            "empty-window",
+            "below",
+        ),
+        ("control = { kind = \"continuous\" }", "burner = \"demo-burner-propane-250\"", "burner-without-rule", "rise"),
+        (
+            "control = { kind = \"continuous\" }",
+            "control = { kind = \"continuous\", burner = { kind = \"rise\", rise = \"3 K\" } }",
+            "rule-without-burner",
+            "burner",
+        ),
+        ("[place]", "[place", "grammar", ""),
+        ("[place]", "[site]", "missing-key", "[place]"),
+    ];
+    for (from, to, code, part) in table {
+        let part = part.replace("15000", "20000 bu");
+        let found = wrong(&changed(from, to));
+        let fits = found.iter().any(|d| {
+            d.code == *code && [&d.help, &d.allowed].iter().any(|text| text.as_deref().unwrap_or("").contains(&part))
+        });
+        assert!(fits, "{to}: {found:#?}");
+        assert!(found.iter().all(|d| d.at.line.is_some()), "{to}: {found:#?}");
+    }
+}
+
+#[test]
+fn odd_but_usable_files_are_read_with_a_warning() {
+    let warn = |text: &str| {
+        let site = read_site(text, "farm.toml", &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
+        site.warnings.0.iter().map(|d| d.code.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(warn(&changed("utc_offset = \"-06:00\"", "utc_offset = \"-05:00\"")), ["offset-and-zone"]);
+    assert_eq!(warn(&changed("floor = \"full\"", "fill = \"leveled\"")), ["half-leveled"]);
+}
+
+#[test]
+fn a_site_without_a_name_takes_the_files() {
+    let text = changed("name = \"demo\"", "");
+    let site = read_site(&text, "farms/upper field.toml", &BuiltIn::new()).unwrap();
+    assert_eq!(site.facts.name, "upper field");
+}
+
+#[test]
+fn southern_seasons_cross_the_year_the_other_way() {
+    let text = DEMO
+        .replace("from = \"10-10\"", "from = \"03-10\"")
+        .replace("by = \"12-15\"", "by = \"06-01\"")
+        .replace("hold_until = \"06-01\"", "hold_until = \"11-01\"");
+    assert!(wrong(&text).is_empty(), "{:#?}", wrong(&text));
+}
