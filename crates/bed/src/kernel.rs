@@ -126,14 +126,23 @@ pub(crate) fn tally<R: Real>(slot: &mut [f64; WIDTH], mask: R::Mask, amount: R) 
     R::select(mask, old + amount, old).store(slot);
 }
 
-/// Life used and respiration of one layer over a step. Returns heat (J) and water (kg) per kg of dry matter.
+/// Temperatures (°C) between which heat and water of respiration fade to nothing: what respires is killed by its own heat.
+///
+/// Judgement, without a source. The loss law grows with temperature for ever and grain at rest would pass any number;
+/// life used is not faded, and the highest temperature met is reported.
+const RESPIRATION_FADES: (f64, f64) = (50.0, 60.0);
+
+/// Equivalent time and respiration of one layer over a step. Returns heat (J) and water (kg) per kg of dry matter.
 #[inline(always)]
 pub(crate) fn respire<R: Real>(law: Respiration, m: R, t: R, equivalent: &mut R, seconds: R) -> (R, R) {
     match law {
         Respiration::None => (R::splat(0.0), R::splat(0.0)),
         Respiration::Corn { damage } => {
             let pace = storability::corn_equivalent_rate(m, t, R::splat(damage));
-            let lost = storability::corn_loss_rate(*equivalent, pace) * seconds;
+            let (fading, gone) = RESPIRATION_FADES;
+            let alive = (R::splat(gone) - t) * R::splat(1.0 / (gone - fading));
+            let alive = alive.clamp(R::splat(0.0), R::splat(1.0));
+            let lost = alive * storability::corn_loss_rate(*equivalent, pace) * seconds;
             *equivalent = *equivalent + pace * seconds;
             (lost * R::splat(storability::RESPIRATION_HEAT), lost * R::splat(storability::RESPIRATION_WATER))
         }
