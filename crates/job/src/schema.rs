@@ -1,0 +1,285 @@
+//! The JSON Schema of the site file, for editors that check while one writes.
+//!
+//! A form of the fields that the reader asks for, kept equal to it by a test. Leaves out what a schema cannot say: limits
+//! of quantities in their units, names of a library, dates that contradict each other.
+
+use crate::site::FORMAT;
+use crate::units;
+use notice::Kind;
+use schemars::{Schema, json_schema};
+use serde_json::{Map, Value, json};
+
+/// A number, then something that is no digit: units have too many spellings for a pattern that an editor could show.
+const QUANTITY: &str = r"^\s*[-+−]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?\s*[^\s\d,].*$";
+/// A name of the library.
+const NAME: &str = r"^[A-Za-z0-9_-][A-Za-z0-9._-]{0,79}$";
+
+/// What may stand at a key.
+enum Form {
+    /// A text with a unit, and how it may look.
+    Quantity(Kind, &'static [&'static str]),
+    /// A text of a pattern, and how it may look.
+    Pattern(&'static str, &'static [&'static str]),
+    /// Any text.
+    Text(&'static [&'static str]),
+    /// One of a few words.
+    Words(&'static [&'static str]),
+    /// A bare number.
+    Number(f64, f64),
+    /// A bare whole number.
+    Count(u32, u32),
+    /// True or false.
+    Flag,
+    /// A list of names.
+    Names(u32, u32),
+    /// A table.
+    Table(&'static Fields),
+    /// A list of tables.
+    Tables(&'static Fields, bool),
+    /// Tables keyed by name.
+    Named(&'static Fields),
+    /// A name, or a table in its place.
+    NameOr(&'static Fields),
+}
+
+/// One key.
+struct Field {
+    key: &'static str,
+    needed: bool,
+    form: Form,
+    says: &'static str,
+}
+
+type Fields = [Field];
+
+const fn needs(key: &'static str, form: Form, says: &'static str) -> Field {
+    Field { key, needed: true, form, says }
+}
+
+const fn may(key: &'static str, form: Form, says: &'static str) -> Field {
+    Field { key, needed: false, form, says }
+}
+
+use Form::{Count, Flag, NameOr, Named, Names, Number, Pattern, Quantity, Table, Tables, Text, Words};
+
+const DAY: Form = Pattern(r"^\s*\d{1,2}-\d{1,2}\s*$", &["10-10", "12-15"]);
+const CLOCK: Form = Pattern(r"^\s*\d{1,2}:00\s*$", &["07:00", "21:00"]);
+const MOISTURE: Form = Quantity(Kind::MoistureWetBasis, &["20 %", "25 % db"]);
+const POINTS: Form = Pattern(QUANTITY, &["1.5 %", "1.5 points"]);
+const HUMIDITY: Form = Quantity(Kind::RelativeHumidity, &["75 %"]);
+const TEMPERATURE: Form = Quantity(Kind::Temperature, &["50 °F", "10 °C"]);
+const DIFFERENCE: Form = Quantity(Kind::TemperatureDifference, &["3 K", "5 °F"]);
+const TIME: Form = Quantity(Kind::Hours, &["2 h", "30 min"]);
+const PRICE: Form = Pattern(r"^.*\d.*/.*$", &["0.12 $/kWh", "12 c/kWh", "0.30 EUR/kWh"]);
+const SENSORS: Form = Words(&["ambient", "after-fan", "after-burner", "exhaust"]);
+
+const SITE: &Fields = &[
+    needs("binwright", Count(FORMAT, FORMAT), "Version of the format."),
+    may("name", Text(&["home place"]), "Name of the site; the name of the file when left out."),
+    needs("place", Table(PLACE), "Where the site is and which weather stands for it."),
+    needs("goal", Table(GOAL), "What is wanted of every bin."),
+    may("prices", Table(PRICES), "What energy costs."),
+    needs("bins", Named(BIN), "The bins, by name."),
+];
+
+const PLACE: &Fields = &[
+    needs("elevation", Quantity(Kind::Length, &["213 m", "700 ft"]), "Elevation above sea level."),
+    needs(
+        "utc_offset",
+        Pattern(r"^\s*([-+−]\d{1,2}(:\d{1,2})?|[zZ]|[uU][tT][cC])\s*$", &["-06:00", "+05:30"]),
+        "Standard time less UTC, all year.",
+    ),
+    may("time_zone", Text(&["America/Chicago"]), "IANA zone of wall clocks, for tariffs and clock controls."),
+    needs("weather", Pattern(NAME, &["champaign"]), "Name of the weather record."),
+    may("humidity_offset", HUMIDITY, "Added to the relative humidity of the record. Default 0 %."),
+];
+
+const GOAL: &Fields = &[
+    needs("mean_moisture", MOISTURE, "Mean moisture to reach, wet basis unless it says db."),
+    may("wettest_excess", POINTS, "How far the wettest tenth may lie above the mean wanted. Default 1.5 points."),
+    needs("by", DAY, "Day by which it is to be dry, as MM-DD."),
+    may("chance", Quantity(Kind::Fraction, &["90 %"]), "Wanted chance over the years. Default 90 %."),
+    may("storage_life", Quantity(Kind::Fraction, &["100 %"]), "Storage life that may be used. Default all of it."),
+    may(
+        "carry_over",
+        Words(&["never", "cool-and-hold-then-spring"]),
+        "What happens when winter comes before the grain is dry. Default never.",
+    ),
+    needs("hold_until", DAY, "Day until which the grain is held, as MM-DD."),
+    may("cool_to", TEMPERATURE, "Mean temperature to which dry grain is cooled. Default 2 °C."),
+];
+
+const PRICES: &Fields = &[
+    may("currency", Pattern("^[A-Z]{3}$", &["USD"]), "Code of the currency; else the sign in electricity says it."),
+    needs("electricity", PRICE, "Price of electricity outside the slots of the tariff."),
+    may("fuel", Pattern(r"^.*\d.*/.*$", &["1.80 $/usgal", "0.55 $/L"]), "Price of the fuel that the burners burn."),
+    may("tariff", Tables(SLOT, false), "Hours of the day with another price of electricity, at most seven slots."),
+];
+
+const SLOT: &Fields = &[
+    needs("from", CLOCK, "First hour by the wall clock."),
+    needs("to", CLOCK, "Hour at which the slot ends; it may run over midnight."),
+    needs("electricity", PRICE, "Price of electricity in the slot."),
+];
+
+const BIN: &Fields = &[
+    needs("diameter", Quantity(Kind::Length, &["36 ft", "11 m"]), "Inner diameter."),
+    needs("eave", Quantity(Kind::Length, &["24 ft", "7.3 m"]), "Height of the wall above the floor."),
+    may("floor", Words(&["full"]), "Perforated floor over the whole bin. Default full."),
+    may("floor_opening", Quantity(Kind::Fraction, &["10 %"]), "Open part of the sheet. Default 10 %."),
+    may(
+        "vents",
+        Quantity(Kind::Area, &["20 ft2", "2 m2"]),
+        "Free area of the roof vents; left out, they lose nothing.",
+    ),
+    may(
+        "transition_k",
+        Number(0.0, 50.0),
+        "Loss coefficient of transition and duct, on the velocity in transition_area.",
+    ),
+    may("transition_area", Quantity(Kind::Area, &["0.5 m2"]), "Area that transition_k refers to."),
+    may("leakage", Quantity(Kind::Fraction, &["5 %"]), "Part of the air that escapes before the grain. Default 0 %."),
+    may("uniform", Flag, "Said to be even: one column. Default false."),
+    may("fill", Words(&["spout", "leveled"]), "How it was filled. Default spout."),
+    may("cored", Flag, "Whether the core of fines was drawn. Default false."),
+    may("packing", Number(0.3, 4.0), "Factor on the resistance of loose grain. Default the crop's customary factor."),
+    may("fines", Quantity(Kind::Fraction, &["2 %"]), "Fines by mass. Default 0 %."),
+    needs("lots", Tables(LOT, true), "What goes into it, in order of arrival."),
+    needs("outfit", Table(OUTFIT), "Fans, burner and control."),
+];
+
+const LOT: &Fields = &[
+    needs("crop", Text(&["corn", "wheat", "soybean"]), "Crop, by name."),
+    may("relation", Text(&["corn_mh_a"]), "Equilibrium set; the crop's default when left out."),
+    may(
+        "quantity",
+        Pattern(QUANTITY, &["20000 bu", "500 t"]),
+        "How much: legal bushels by weight as grain crosses the scale, or a mass as filled. Or give depth.",
+    ),
+    may("depth", Quantity(Kind::Length, &["18 ft", "5.5 m"]), "How deep it lies, in place of quantity."),
+    needs("moisture", MOISTURE, "Mean moisture as filled, wet basis unless it says db."),
+    may("moisture_sd", POINTS, "Standard deviation between loads. Default a tenth of the moisture."),
+    may("temperature", TEMPERATURE, "Temperature as filled. Default the air at harvest and 2 K more."),
+    needs("from", DAY, "First day of filling, as MM-DD."),
+    may("days", Count(1, 120), "Days of filling. Default 1."),
+    may("loads_per_day", Count(1, 24), "Loads a day. Default 6."),
+    may("life_used", Quantity(Kind::Fraction, &["10 %"]), "Storage life used on arrival. Default 0 %."),
+    may("damage", Quantity(Kind::Fraction, &["30 %"]), "Mechanically damaged kernels by mass. Default 30 %."),
+    may("test_weight", Quantity(Kind::BulkDensity, &["56 lb/bu", "72 kg/hL"]), "Measured test weight."),
+    may("test_weight_moisture", MOISTURE, "Moisture at which it was measured. Default the lot's."),
+];
+
+const OUTFIT: &Fields = &[
+    needs("fans", Names(1, equipment::MAX_FANS as u32), "Fans of the catalogue, by name."),
+    may("arrangement", Words(&["parallel", "series"]), "How the fans stand to each other. Default parallel."),
+    may("draw", Words(&["up", "down"]), "Which way air passes the grain. Default up."),
+    may("burner", NameOr(BURNER), "Burner of the catalogue by name, or a table that describes one."),
+    may("control", Table(CONTROL), "When fans run while the bin is filled and dried. Default all the time."),
+    may("cooling", Table(COOLING), "When fans run while dry grain is cooled and held."),
+];
+
+const BURNER: &Fields = &[
+    needs("capacity", Quantity(Kind::HeatRate, &["250000 Btu/h", "75 kW"]), "Heat to the air."),
+    needs("fuel", Words(&["propane", "natural-gas", "electric"]), "What it burns."),
+    may("side", Words(&["discharge", "inlet"]), "On which side of the fan it stands. Default discharge."),
+    may("firing", Words(&["on-off", "high-low", "modulating"]), "How its fire is set. Default on-off."),
+    may("minimum_fire", Quantity(Kind::Fraction, &["25 %"]), "Lowest fire of high-low and modulating ones."),
+    may("indirect_efficiency", Quantity(Kind::Fraction, &["80 %"]), "Only where flue gas stays out of the air."),
+    may("temperature_limit", TEMPERATURE, "Limit of the air after it."),
+];
+
+const CONTROL: &Fields = &[
+    needs(
+        "kind",
+        Words(&["continuous", "clock", "humidity-window", "equilibrium-window", "off"]),
+        "Rule of the fans; the other keys belong to some of the rules.",
+    ),
+    may("from", CLOCK, "clock: first hour by the wall clock."),
+    may("to", CLOCK, "clock: hour at which the fans stop."),
+    may("low", Pattern(QUANTITY, &["55 %"]), "Windows: low end, in humidity or in equilibrium moisture."),
+    may("high", Pattern(QUANTITY, &["75 %"]), "Windows: high end."),
+    may("sensor", SENSORS, "Windows: where the air is measured. Default ambient."),
+    may("wet_override", MOISTURE, "Windows: fans run regardless while the wettest probe is above it."),
+    may("dead_band", Pattern(QUANTITY, &["2 %"]), "Windows: how far inside the air must be to start. Default none."),
+    may("averaging", TIME, "Time over which readings are averaged. Default none."),
+    may("minimum_run", TIME, "Shortest run. Default none."),
+    may("minimum_rest", TIME, "Shortest rest. Default none."),
+    may("burner", Table(BURNER_RULE), "What the burner is asked. Default off."),
+];
+
+const BURNER_RULE: &Fields = &[
+    needs("kind", Words(&["rise", "thermostat", "humidistat", "off"]), "Rule of the burner."),
+    may("rise", DIFFERENCE, "rise: warming of the air."),
+    may("temperature", TEMPERATURE, "thermostat: temperature of the plenum."),
+    may("humidity", HUMIDITY, "humidistat: relative humidity of the plenum."),
+];
+
+const COOLING: &Fields = &[
+    needs("kind", Words(&["temperature-window", "continuous", "off"]), "Rule of the fans."),
+    may("colder_by", DIFFERENCE, "How much colder than the mean of the grain the air must be. Default 3 K."),
+    may("low", TEMPERATURE, "Coldest air to use. Default -20 °C."),
+    may("high", TEMPERATURE, "Warmest air to use. Default 10 °C."),
+    may("sensor", SENSORS, "Where the air is measured. Default ambient."),
+];
+
+/// Returns the JSON Schema (draft 2020-12) of the site file.
+///
+/// Quantities are texts with a unit; the description of each lists the units that are understood.
+pub fn site_schema() -> Schema {
+    let mut schema = json_schema!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Site file of Binwright",
+        "description": "A place, a goal, prices and bins with what goes into them. Written as TOML.",
+    });
+    if let Value::Object(top) = table(SITE) {
+        top.into_iter().for_each(|(key, value)| {
+            schema.insert(key, value);
+        });
+    }
+    schema
+}
+
+fn table(fields: &Fields) -> Value {
+    let properties: Map<String, Value> = fields.iter().map(|field| (field.key.to_string(), property(field))).collect();
+    let needed: Vec<&str> = fields.iter().filter(|field| field.needed).map(|field| field.key).collect();
+    json!({ "type": "object", "properties": properties, "required": needed, "additionalProperties": false })
+}
+
+fn property(field: &Field) -> Value {
+    let mut schema = match &field.form {
+        Quantity(_, examples) => json!({ "type": "string", "pattern": QUANTITY, "examples": examples }),
+        Pattern(pattern, examples) => json!({ "type": "string", "pattern": pattern, "examples": examples }),
+        Text(examples) => json!({ "type": "string", "minLength": 1, "examples": examples }),
+        Words(words) => json!({ "type": "string", "enum": words }),
+        Number(low, high) => json!({ "type": "number", "minimum": low, "maximum": high }),
+        Count(low, high) => json!({ "type": "integer", "minimum": low, "maximum": high }),
+        Flag => json!({ "type": "boolean" }),
+        Names(low, high) => {
+            json!({ "type": "array", "items": { "type": "string", "pattern": NAME }, "minItems": low, "maxItems": high })
+        }
+        Table(fields) => table(fields),
+        Tables(fields, needed) => json!({ "type": "array", "items": table(fields), "minItems": u8::from(*needed) }),
+        Named(fields) => json!({
+            "type": "object",
+            "patternProperties": { (NAME): table(fields) },
+            "additionalProperties": false,
+            "minProperties": 1,
+        }),
+        NameOr(fields) => json!({ "oneOf": [{ "type": "string", "pattern": NAME }, table(fields)] }),
+    };
+    let mut says = field.says.to_string();
+    if let Quantity(kind, _) = field.form {
+        let names = units::units(kind).iter().filter_map(|unit| unit.names.first());
+        let names: Vec<&str> = names.copied().filter(|name| !name.is_empty()).collect();
+        let bases = if kind == Kind::MoistureWetBasis { ", % db" } else { "" };
+        says.push_str(&format!(" Units: {}{bases}.", names.join(", ")));
+    }
+    if let Value::Object(map) = &mut schema {
+        map.insert("description".into(), says.into());
+    }
+    schema
+}
+
+#[cfg(test)]
+#[path = "schema_tests.rs"]
+mod tests;

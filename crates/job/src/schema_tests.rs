@@ -1,0 +1,149 @@
+use super::*;
+use crate::library::BuiltIn;
+use crate::site::read_site;
+
+const DEMO: &str = include_str!("../data/demo.toml");
+const GOLDEN: &str = include_str!("../tests/golden/site-v1.toml");
+
+fn as_json(text: &str) -> Value {
+    serde_json::to_value(text.parse::<toml::Table>().unwrap()).unwrap()
+}
+
+fn faults(text: &str) -> Vec<String> {
+    let validator = jsonschema::draft202012::new(&site_schema().to_value()).unwrap();
+    validator.iter_errors(&as_json(text)).map(|error| error.to_string()).collect()
+}
+
+#[test]
+fn the_schema_is_one_and_the_example_files_fit_it() {
+    assert!(jsonschema::meta::is_valid(&site_schema().to_value()));
+    for text in [DEMO, GOLDEN] {
+        assert_eq!(faults(text), Vec::<String>::new());
+        // They fit the reader as well, or the agreement says nothing.
+        assert!(read_site(text, "site.toml", &BuiltIn::new()).is_ok());
+    }
+}
+
+#[test]
+fn the_schema_refuses_what_the_reader_refuses() {
+    for (sound, faulty) in [
+        ("diameter = \"36 ft\"", "diameter = 36"),
+        ("diameter = \"36 ft\"", "diameter = \"36\""),
+        ("diameter = \"36 ft\"", "diameter = \"1,1 ft\""),
+        ("diameter = \"36 ft\"", "diametre = \"36 ft\""),
+        ("binwright = 1", "binwright = 2"),
+        ("binwright = 1", ""),
+        ("weather = \"champaign\"", "weather = \"../champaign\""),
+        ("by = \"12-15\"", "by = \"2026-12-15\""),
+        ("electricity = \"0.12 $/kWh\"", "electricity = \"0.12 $\""),
+    ] {
+        assert!(DEMO.contains(sound), "{sound}");
+        let text = DEMO.replacen(sound, faulty, 1);
+        assert!(!faults(&text).is_empty(), "schema takes {faulty:?}");
+        assert!(read_site(&text, "site.toml", &BuiltIn::new()).is_err(), "reader takes {faulty:?}");
+    }
+}
+
+#[test]
+fn the_examples_of_the_schema_are_understood() {
+    fn walk(fields: &Fields) {
+        for field in fields {
+            match &field.form {
+                Quantity(kind, examples) => {
+                    for text in *examples {
+                        let pattern = faults_of(field, text);
+                        assert!(pattern.is_empty(), "{}: {pattern:?}", field.key);
+                        assert!(crate::parse::quantity(*kind, text).is_ok(), "{} {text:?}", field.key);
+                    }
+                }
+                Table(inner) | Tables(inner, _) | Named(inner) | NameOr(inner) => walk(inner),
+                Pattern(_, examples) => examples.iter().for_each(|text| assert_eq!(faults_of(field, text), [""; 0])),
+                _ => {}
+            }
+        }
+    }
+    fn faults_of(field: &Field, text: &str) -> Vec<String> {
+        let validator = jsonschema::draft202012::new(&property(field)).unwrap();
+        validator.iter_errors(&Value::String(text.into())).map(|e| e.to_string()).collect()
+    }
+    walk(SITE);
+}
+
+/// A site with every table in it; `STRAY` is where a stray key goes.
+fn with_stray(table: &str) -> String {
+    let mut text = String::from("binwright = 1\n");
+    let mut add = |name: &str, body: &str| {
+        if name.is_empty() {
+            text.insert_str(0, if table.is_empty() { "qqqqqqqqqqqqqq = 1\n" } else { "" });
+            return;
+        }
+        text.push_str(&format!("{name}\n{body}"));
+        if name == table {
+            text.push_str("qqqqqqqqqqqqqq = 1\n");
+        }
+    };
+    add("", "");
+    add("[place]", "");
+    add("[goal]", "");
+    add("[prices]", "");
+    add("[[prices.tariff]]", "");
+    add("[bins.north]", "");
+    add("[[bins.north.lots]]", "");
+    add("[bins.north.outfit]", "");
+    add("[bins.north.outfit.burner]", "");
+    text
+}
+
+/// The keys that the reader knows in a table, as the message on a stray key lists them.
+fn known_to_reader(text: &str) -> Vec<String> {
+    let found = read_site(text, "site.toml", &BuiltIn::new()).unwrap_err();
+    let stray: Vec<_> = found.0.iter().filter(|d| d.code == "unknown-key" && d.found.contains("qqqq")).collect();
+    assert_eq!(stray.len(), 1, "{:?}\n{text}", found.0);
+    let help = stray[0].help.as_deref().unwrap_or_default();
+    let list = help.strip_prefix("known here: ").unwrap_or_else(|| panic!("{help}"));
+    list.split(", ").map(str::to_string).collect()
+}
+
+fn keys(fields: &Fields) -> Vec<String> {
+    let mut keys: Vec<String> = fields.iter().map(|field| field.key.to_string()).collect();
+    keys.sort();
+    keys
+}
+
+#[test]
+fn the_schema_has_the_keys_that_the_reader_asks_for() {
+    for (table, fields) in [
+        ("", SITE),
+        ("[place]", PLACE),
+        ("[goal]", GOAL),
+        ("[prices]", PRICES),
+        ("[[prices.tariff]]", SLOT),
+        ("[bins.north]", BIN),
+        ("[[bins.north.lots]]", LOT),
+        ("[bins.north.outfit]", OUTFIT),
+        ("[bins.north.outfit.burner]", BURNER),
+    ] {
+        assert_eq!(known_to_reader(&with_stray(table)), keys(fields), "{table}");
+    }
+}
+
+/// Keys of a table whose `kind` decides which of them are asked for: all kinds together ask for those of the schema.
+#[test]
+fn the_schema_has_the_keys_of_every_rule() {
+    let outfit = |body: &str| DEMO.replace("control = { kind = \"continuous\" }", body);
+    let all = |body: &dyn Fn(&str) -> String, fields: &Fields| {
+        let Some(Field { form: Words(kinds), .. }) = fields.iter().find(|field| field.key == "kind") else {
+            panic!("no kinds");
+        };
+        let mut known: Vec<String> = kinds.iter().flat_map(|kind| known_to_reader(&outfit(&body(kind)))).collect();
+        known.sort();
+        known.dedup();
+        assert_eq!(known, keys(fields));
+    };
+    all(&|kind| format!("control = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }}"), CONTROL);
+    all(&|kind| format!("cooling = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }}"), COOLING);
+    all(
+        &|kind| format!("control = {{ kind = \"continuous\", burner = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }} }}"),
+        BURNER_RULE,
+    );
+}
