@@ -5,6 +5,7 @@
 
 pub mod calendar;
 pub mod colour;
+pub mod fill;
 pub mod html;
 pub mod plot;
 pub mod raster;

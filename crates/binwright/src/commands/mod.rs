@@ -2,6 +2,12 @@
 
 mod air;
 mod column;
+mod demo;
+mod fills;
+mod prove;
+mod season;
+mod site;
+mod survey;
 
 use crate::{
     args::{AirArgs, ColumnArgs, DemoArgs, ProveArgs, SeasonArgs, SiteArgs},
@@ -22,26 +28,26 @@ fn not_yet(command: &str) -> Result<Ending, Failure> {
 }
 
 /// Checks a site file and says it back.
-pub fn survey(_args: &SiteArgs, _out: &mut Out) -> Result<Ending, Failure> {
-    not_yet("survey")
+pub fn survey(args: &SiteArgs, out: &mut Out) -> Result<Ending, Failure> {
+    survey::run(args, out)
 }
 
 /// Fans against the grain.
 pub fn air(args: &AirArgs, out: &mut Out) -> Result<Ending, Failure> {
     match &args.site {
-        Some(_) => not_yet("air SITE"),
+        Some(site) => fills::run(site, args, out),
         None => air::without_site(args, out),
     }
 }
 
 /// One weather year.
-pub fn season(_args: &SeasonArgs, _out: &mut Out) -> Result<Ending, Failure> {
-    not_yet("season")
+pub fn season(args: &SeasonArgs, out: &mut Out) -> Result<Ending, Failure> {
+    season::run(args, out)
 }
 
 /// All weather years.
-pub fn prove(_args: &ProveArgs, _out: &mut Out) -> Result<Ending, Failure> {
-    not_yet("prove")
+pub fn prove(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
+    prove::run(args, out)
 }
 
 /// One column of grain.
@@ -50,8 +56,8 @@ pub fn column(args: &ColumnArgs, out: &mut Out) -> Result<Ending, Failure> {
 }
 
 /// The whole job on bundled data.
-pub fn demo(_args: &DemoArgs, _out: &mut Out) -> Result<Ending, Failure> {
-    not_yet("demo")
+pub fn demo(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
+    demo::run(args, out)
 }
 
 /// The schema of the site file.

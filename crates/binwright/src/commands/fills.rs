@@ -1,0 +1,86 @@
+//! `air SITE`: fans against the grain of each bin, at every fill.
+
+use super::site;
+use crate::{
+    args::AirArgs,
+    exit::{Ending, Failure},
+    output::Out,
+    table::Table,
+};
+use advice::air::BinAir;
+use contract::{
+    Document,
+    air::{AirJson, AirSiteJson, outcome_word},
+};
+use equipment::Outcome;
+use job::BinJob;
+use notice::{Kind, Remarks};
+use std::path::Path;
+
+/// Works the fans of a site file.
+pub fn run(path: &Path, args: &AirArgs, out: &mut Out) -> Result<Ending, Failure> {
+    let job = site::open(path)?;
+    let bins = site::bins(&job, args.bin.as_deref())?;
+    let points: Vec<(&BinJob, BinAir)> =
+        bins.iter().map(|bin| (*bin, advice::air::fills(bin, job.place.elevation))).collect();
+    let full = |air: &BinAir| air.fills.last().map_or(Outcome::Off, |f| f.point.outcome);
+    let missed = points.iter().any(|(_, air)| matches!(full(air), Outcome::BeyondCurve | Outcome::Unstable));
+    if out.json {
+        let mut remarks = Remarks::default();
+        bins.iter().for_each(|b| remarks.extend(b.remarks.clone()));
+        let bins = points.iter().map(|(bin, air)| AirJson::of(bin, air)).collect();
+        out.json(&Document::new("air-site/1", AirSiteJson { bins }, &remarks))?;
+    } else {
+        let text: Vec<String> = points.iter().map(|(bin, air)| text(bin, air, out)).collect();
+        out.text(&text.join("\n"))?;
+    }
+    Ok(if missed { Ending::GoalMissed } else { Ending::Done })
+}
+
+/// The fills of a bin as a table.
+pub fn text(bin: &BinJob, air: &BinAir, out: &Out) -> String {
+    let mut table = Table::numbers(&[
+        "fill",
+        "depth",
+        "airflow",
+        "per volume",
+        "static",
+        "grain",
+        "floor",
+        "other",
+        "input",
+        "motor",
+        "fan heat",
+        "state",
+    ]);
+    for f in &air.fills {
+        let p = &f.point;
+        table.row([
+            format!("{:.0} %", 100.0 * f.fill),
+            out.show(f.depth, Kind::Length),
+            out.show(p.fan_airflow, Kind::Airflow),
+            out.show(p.fan_airflow / f.volume, Kind::SpecificAirflow),
+            out.show(p.fan_static_pressure, Kind::Pressure),
+            out.show(p.budget.grain, Kind::Pressure),
+            out.show(p.budget.floor, Kind::Pressure),
+            out.show(p.budget.transition + p.budget.vents, Kind::Pressure),
+            out.show(p.input_power, Kind::ElectricPower),
+            format!("{:.0} %{}", 100.0 * f.motor_load, if p.flags.overload { " OVERLOAD" } else { "" }),
+            out.show(p.fan_heat, Kind::TemperatureDifference),
+            outcome_word(p.outcome).to_string(),
+        ]);
+    }
+    let demo = if bin.invented { "DEMO: invented equipment. " } else { "" };
+    let estimated = air.fills.iter().any(|f| f.point.flags.estimated_power);
+    let power = if estimated { " ESTIMATED: power by kind of fan." } else { "" };
+    format!(
+        "bin {}, {}: all fans running, outside air {} and {:.0} % RH, packing factor {:.2}\n{}{demo}airflow at the fan inlets; per volume of grain as filled at {}.{power}\n",
+        bin.name,
+        bin.crop_name,
+        out.show(air.temperature, Kind::Temperature),
+        100.0 * air.relative_humidity,
+        bin.packing,
+        table.render(),
+        out.show(bin.survey.wet_mass() / bin.survey.volume(), Kind::BulkDensity),
+    )
+}

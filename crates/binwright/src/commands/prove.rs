@@ -1,0 +1,164 @@
+//! `prove`: all weather years of every bin.
+
+use super::site;
+use crate::{
+    args::ProveArgs,
+    exit::{Ending, Failure},
+    output::Out,
+    stop::{self, Stop},
+    table::Table,
+};
+use advice::{Accuracy, ModelRange, Proof, ProofInput, Tariff, model_range, sentences};
+use contract::{Document, proof::ProofJson, season::words};
+use ensemble::{Engine, Observer, Priority};
+use job::{BinJob, Job, clock};
+use notice::{Kind, Remarks};
+use season::Record;
+use std::sync::Arc;
+
+/// Proves a site file.
+pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
+    let job = site::open(&args.site)?;
+    site::real_years(&job, "prove")?;
+    let bins = site::bins(&job, args.bin.as_deref())?;
+    let stop = stop::on_interrupt()?;
+    let engine = Engine::on_all_processors();
+    let tariff = site::tariff(&job);
+    let offset = job.place.utc_offset;
+    let mut proofs = Vec::new();
+    for bin in bins {
+        proofs.push((bin, all_years(&engine, &job, bin, Record::Daily, stop)));
+    }
+    let mut remarks = Remarks::default();
+    for (bin, (proof, _)) in &proofs {
+        remarks.extend(bin.remarks.clone());
+        proof.years.iter().for_each(|y| remarks.extend(y.result.remarks.clone()));
+    }
+    if out.json {
+        let mut documents = proofs
+            .iter()
+            .map(|(bin, (proof, range))| ProofJson::of(bin, proof, range.as_ref(), offset, tariff.as_ref()));
+        if let Some(mut first) = documents.next() {
+            first.further_bins = documents.collect();
+            out.json(&Document::new("proof/1", first, &remarks))?;
+        }
+    } else {
+        let text: Vec<String> = proofs
+            .iter()
+            .map(|(bin, (proof, range))| view(&job, bin, proof, range.as_ref(), tariff.as_ref(), out))
+            .collect();
+        out.text(&format!("{}\n{}", text.join("\n"), site::notes(&summed(&remarks), out)))?;
+    }
+    Ok(ending(proofs.iter().map(|(_, (proof, _))| proof)))
+}
+
+/// How a run over proofs ends.
+pub fn ending<'a>(proofs: impl Iterator<Item = &'a Proof>) -> Ending {
+    let mut ending = Ending::Done;
+    for proof in proofs {
+        if proof.partial {
+            return Ending::Interrupted;
+        }
+        if !proof.goal_reached() {
+            ending = Ending::GoalMissed;
+        }
+    }
+    ending
+}
+
+/// All years of a bin, and what the model leaves open unless the run was cut short.
+pub fn all_years(engine: &Engine, job: &Job, bin: &BinJob, record: Record, stop: Stop) -> (Proof, Option<ModelRange>) {
+    let input = ProofInput::of(bin, job.chance);
+    let watch = site::Watch::new(&format!("bin {}: years", bin.name), stop);
+    let observer: Arc<dyn Observer> = Arc::<site::Watch>::clone(&watch);
+    let proof = advice::prove(engine, &input, Accuracy::Verdict, record, Priority::Ordinary, &observer);
+    watch.clear();
+    if proof.partial || input.years.is_empty() {
+        return (proof, None);
+    }
+    let watch = site::Watch::new(&format!("bin {}: model range", bin.name), stop);
+    let observer: Arc<dyn Observer> = Arc::<site::Watch>::clone(&watch);
+    let range = model_range(engine, &input, &bin.uncertainty, &observer);
+    watch.clear();
+    let whole = !range.partial;
+    (proof, whole.then_some(range))
+}
+
+/// Remarks of many years, one of each code: the sentences differ only in how often.
+pub fn summed(remarks: &Remarks) -> Remarks {
+    let mut once = Remarks::default();
+    for remark in &remarks.0 {
+        if !once.0.iter().any(|r| r.code == remark.code) {
+            once.add(remark.clone());
+        }
+    }
+    once
+}
+
+/// A proof as text.
+pub fn view(
+    job: &Job,
+    bin: &BinJob,
+    proof: &Proof,
+    range: Option<&ModelRange>,
+    tariff: Option<&Tariff>,
+    out: &Out,
+) -> String {
+    let offset = job.place.utc_offset;
+    let mut text = format!("{}\n", site::sentence(&sentences::headline(bin, proof, offset), out.units));
+    for phrase in sentences::sentences(bin, proof, range, tariff) {
+        text.push_str(&format!("  {}\n", site::sentence(&phrase, out.units)));
+    }
+    text.push('\n');
+    let mut table = Table::numbers(&[
+        "year",
+        "outcome",
+        "mean dry",
+        "stopped",
+        "days",
+        "mean",
+        "wettest",
+        "life",
+        "published",
+        "fan h",
+        "kWh",
+        "cost",
+    ]);
+    let moisture = |m: f64| out.show(m / (1.0 + m), Kind::MoistureWetBasis);
+    let percent = |u: Option<f64>| u.map_or("-".to_string(), |u| format!("{:.0} %", 100.0 * u));
+    let when = |hour: Option<i64>| hour.map_or("-".to_string(), |h| clock::date(h, offset)[5..].to_string());
+    for y in &proof.years {
+        let r = &y.result;
+        let (outcome, cause) = words(y.verdict);
+        let cost = tariff.and_then(|t| t.cost(r)).and_then(|c| c.total());
+        table.row([
+            y.year.to_string(),
+            cause.map_or(outcome.to_string(), |c| format!("{outcome}: {c}")),
+            when(r.finished_at),
+            when(r.stopped_at),
+            r.finished_at.map_or("-".into(), |h| format!("{:.1}", (h - r.started_at) as f64 / 24.0)),
+            moisture(r.moisture_at_stop),
+            moisture(r.wettest_at_stop),
+            percent(r.life_strict),
+            percent(r.life_published),
+            format!("{:.0}", r.drying_fan_hours),
+            format!("{:.0}", (r.fan_energy + r.heater_electricity) / 3.6e6),
+            cost.map_or("-".into(), |c| format!("{c:.0}")),
+        ]);
+    }
+    text.push_str(&table.render());
+    if let Some(range) = range {
+        let mut table = Table::numbers(&["model range", "met", "held", "failed", "good"]);
+        for e in std::iter::once(&range.base).chain(&range.entries).chain(range.worst.as_ref()) {
+            table.row([
+                format!("{} ({})", e.name, e.kind),
+                e.met.to_string(),
+                e.held.to_string(),
+                e.failed.to_string(),
+                format!("{:.0} %", 100.0 * e.probability()),
+            ]);
+        }
+        text.push_str(&format!("\n{}", table.render()));
+    }
+    text
+}

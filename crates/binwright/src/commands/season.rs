@@ -1,0 +1,174 @@
+//! `season`: one weather year of every bin.
+
+use super::site;
+use crate::{
+    args::SeasonArgs,
+    exit::{Ending, Failure},
+    output::Out,
+    stop,
+    table::Table,
+};
+use advice::{Reading, Tariff, judge, proof::on_rung};
+use contract::{Document, season::SeasonJson};
+use ensemble::{Batch, Engine, Priority};
+use job::{BinJob, Job, clock};
+use notice::{Diagnostic, Kind, Place, Remarks};
+use season::{CaseSpec, Record, SeasonResult};
+use std::sync::Arc;
+
+/// Layers of a single season: the second rung that a proof uses.
+const LAYERS: usize = 48;
+
+/// Runs a year.
+pub fn run(args: &SeasonArgs, out: &mut Out) -> Result<Ending, Failure> {
+    let job = site::open(&args.site)?;
+    let bins = site::bins(&job, args.bin.as_deref())?;
+    let cases = bins.iter().map(|bin| case(bin, args.year)).collect::<Result<Vec<_>, _>>()?;
+    let stop = stop::on_interrupt()?;
+    let watch = site::Watch::new("season", stop);
+    let record = if args.hourly { Record::Everything } else { Record::Daily };
+    let engine = Engine::on_all_processors();
+    // Bins of one site may differ in what lanes must share; the engine sorts that out.
+    let outcome = engine.run(Batch {
+        cases: cases.clone(),
+        record,
+        priority: Priority::Ordinary,
+        observer: Arc::<site::Watch>::clone(&watch),
+    });
+    watch.clear();
+    let tariff = site::tariff(&job);
+    let mut documents = Vec::new();
+    let mut remarks = Remarks::default();
+    let mut text = Vec::new();
+    let mut all_good = true;
+    for ((bin, case), result) in bins.iter().zip(&cases).zip(&outcome.results) {
+        let Some(result) = result else { return Ok(Ending::Interrupted) };
+        let verdict = judge(&case.programme, result, Reading::Strict);
+        all_good &= verdict.good();
+        remarks.extend(bin.remarks.clone());
+        remarks.extend(result.remarks.clone());
+        if out.json {
+            let offset = job.place.utc_offset;
+            documents.push(SeasonJson::of(bin, args.year, case, result, offset, tariff.as_ref()));
+        } else {
+            text.push(view(&job, bin, args.year, case, result, tariff.as_ref(), out));
+        }
+    }
+    if out.json {
+        let mut documents = documents.into_iter();
+        if let Some(mut first) = documents.next() {
+            first.further_bins = documents.collect();
+            out.json(&Document::new("season/1", first, &remarks))?;
+        }
+    } else {
+        out.text(&format!("{}{}", text.join("\n"), site::notes(&remarks, out)))?;
+    }
+    Ok(if all_good { Ending::Done } else { Ending::GoalMissed })
+}
+
+fn case(bin: &BinJob, year: i32) -> Result<Arc<CaseSpec>, Failure> {
+    if let Some(case) = bin.year(year) {
+        return Ok(Arc::new(on_rung(case, LAYERS)));
+    }
+    let at = Place::file("--year");
+    let reason = bin.left_out.iter().find(|(y, _)| *y == year).map(|(_, reason)| reason.clone());
+    let years = match (bin.years.first(), bin.years.last()) {
+        (Some((a, _)), Some((b, _))) => format!("complete seasons run from {a} to {b}"),
+        _ => "no season is complete".into(),
+    };
+    let found = match reason {
+        Some(reason) => format!("the season of {year} has gaps in its weather: {reason}"),
+        None => format!("no weather for a season that begins in {year}"),
+    };
+    Err(Diagnostic::error("no-such-year", found, at).help(years).into())
+}
+
+fn view(
+    job: &Job,
+    bin: &BinJob,
+    year: i32,
+    case: &CaseSpec,
+    r: &SeasonResult,
+    tariff: Option<&Tariff>,
+    out: &Out,
+) -> String {
+    let offset = job.place.utc_offset;
+    let (outcome, cause) = contract::season::words(judge(&case.programme, r, Reading::Strict));
+    let moisture = |m: f64| out.show(m / (1.0 + m), Kind::MoistureWetBasis);
+    let when = |hour: Option<i64>| hour.map_or("not reached".to_string(), |h| clock::date(h, offset));
+    let life = |used: Option<f64>| used.map_or("not judged".to_string(), |u| format!("{:.0} %", 100.0 * u));
+    let mut table = Table::facts();
+    table.row([
+        format!("bin {}, {year}", bin.name),
+        match cause {
+            Some(cause) => format!("{outcome}: {cause}"),
+            None => outcome.to_string(),
+        },
+    ]);
+    table.row(["first load".to_string(), clock::date(r.started_at, offset)]);
+    table.row(["mean at target".to_string(), when(r.finished_at)]);
+    table.row(["drying stopped".to_string(), when(r.stopped_at)]);
+    if r.suspended_at.is_some() {
+        table.row(["winter stopped drying".to_string(), when(r.suspended_at)]);
+    }
+    table.row(["cold".to_string(), when(r.cooled_at)]);
+    table.row([
+        "moisture then".to_string(),
+        format!(
+            "mean {}, wettest tenth {}, driest tenth {}",
+            moisture(r.moisture_at_stop),
+            moisture(r.wettest_at_stop),
+            moisture(r.driest_at_stop)
+        ),
+    ]);
+    table.row([
+        "storage life used".to_string(),
+        format!(
+            "{} strict, {} as published, to {}",
+            life(r.life_strict),
+            life(r.life_published),
+            clock::date(r.ended_at, offset)
+        ),
+    ]);
+    table.row([
+        "fan".to_string(),
+        format!(
+            "{:.0} h ({:.0} h until dry), {}",
+            r.air.running,
+            r.drying_fan_hours,
+            out.show(r.fan_energy, Kind::ElectricEnergy)
+        ),
+    ]);
+    if r.burner_energy > 0.0 {
+        table.row([
+            "burner".to_string(),
+            format!("{} to the air, {:.0} kg of fuel", out.show(r.burner_energy, Kind::Heat), r.fuel),
+        ]);
+    }
+    if let Some(bushels) = bin.survey.base_bushels() {
+        let each = (r.fan_energy + r.heater_electricity) / 3.6e6 / bushels;
+        table.row(["electricity".to_string(), format!("{each:.2} kWh per legal bushel at base moisture")]);
+    }
+    if let Some(cost) = tariff.and_then(|t| t.cost(r).and_then(|c| c.total()).map(|c| format!("{c:.2} {}", t.currency)))
+    {
+        table.row(["energy cost".to_string(), cost]);
+    }
+    table.row(["balances".to_string(), format!("water {:.1e}, energy {:.1e}", r.residual.0, r.residual.1)]);
+    let mut days = Table::numbers(&["week of", "mean", "wettest", "driest", "grain", "outside", "fan h/d", "life"]);
+    for week in r.daily.chunks(7) {
+        let Some(d) = week.last() else { continue };
+        let fan = week.iter().map(|d| d.fan_hours).sum::<f64>() / week.len() as f64;
+        let outside = week.iter().map(|d| d.ambient_temperature).sum::<f64>() / week.len() as f64;
+        days.row([
+            clock::date(week[0].hour - 1, offset),
+            moisture(d.mean_moisture),
+            moisture(d.wettest),
+            moisture(d.driest),
+            out.show(d.mean_temperature, Kind::Temperature),
+            out.show(outside, Kind::Temperature),
+            format!("{fan:.1}"),
+            life(r.life_strict.map(|_| d.life_strict)),
+        ]);
+    }
+    format!("{}\n{}", table.render(), days.render())
+}

@@ -1,0 +1,118 @@
+//! What the commands on a site share: opening it, choosing bins, pricing, progress, writing a report.
+
+use crate::exit::{Failure, say};
+use crate::output::Out;
+use crate::stop::Stop;
+use advice::Tariff;
+use ensemble::Observer;
+use indicatif::{ProgressBar, ProgressStyle};
+use job::{BinJob, FolderLibrary, Job};
+use notice::{Diagnostic, Phrase, Place, Remarks, UnitSystem};
+use std::io::IsTerminal;
+use std::path::Path;
+use std::sync::Arc;
+
+/// Opens a site file: its folder is the library beside it.
+pub fn open(path: &Path) -> Result<Job, Failure> {
+    let name = path.display().to_string();
+    let text = std::fs::read(path).map_err(|error| {
+        Diagnostic::error("cannot-read", format!("cannot read the site file: {error}"), Place::file(&name))
+    })?;
+    let text = String::from_utf8(text).map_err(|_| {
+        Diagnostic::error("not-text", "a site file that is not UTF-8 text", Place::file(&name))
+            .help("a site file is TOML; `binwright schema` prints its shape")
+    })?;
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let library = FolderLibrary::open(folder)?;
+    let job = job::open(&text, &name, &library)?;
+    warn(&job);
+    Ok(job)
+}
+
+/// Says the warnings of a job on stderr.
+pub fn warn(job: &Job) {
+    if !job.warnings.0.is_empty() {
+        say(&job.warnings.to_string());
+    }
+}
+
+/// The bins asked for: the named one, or all.
+pub fn bins<'a>(job: &'a Job, name: Option<&str>) -> Result<Vec<&'a BinJob>, Failure> {
+    let Some(name) = name else { return Ok(job.bins.iter().collect()) };
+    let found: Vec<&BinJob> = job.bins.iter().filter(|b| b.name == name).collect();
+    if found.is_empty() {
+        let names: Vec<&str> = job.bins.iter().map(|b| b.name.as_str()).collect();
+        return Err(Diagnostic::error("no-such-bin", format!("bin {name:?} is not in the site"), Place::file("--bin"))
+            .help(format!("bins of this site: {}", names.join(", ")))
+            .into());
+    }
+    Ok(found)
+}
+
+/// Prices of a job, when it has any.
+pub fn tariff(job: &Job) -> Option<Tariff> {
+    job.prices.as_ref().map(Tariff::of)
+}
+
+/// Refuses a typical year where real years are needed.
+pub fn real_years(job: &Job, command: &str) -> Result<(), Failure> {
+    if !job.typical {
+        return Ok(());
+    }
+    Err(Diagnostic::error(
+        "typical-year",
+        format!("weather {:?} is a typical year, made of months of different years", job.weather_name),
+        Place { field: Some("place.weather".into()), ..Place::file("site file") },
+    )
+    .allowed(format!("`{command}` needs measured years"))
+    .help("use a measured record of ten years or more: a typical year has no bad years in it")
+    .into())
+}
+
+/// Notes below a table: remarks in the reader's units.
+pub fn notes(remarks: &Remarks, out: &Out) -> String {
+    remarks.0.iter().map(|r| format!("note: {}\n", r.says.render(out.units))).collect()
+}
+
+/// A sentence with a capital and a full stop.
+pub fn sentence(phrase: &Phrase, units: UnitSystem) -> String {
+    let text = phrase.render(units);
+    let mut letters = text.chars();
+    match letters.next() {
+        Some(first) => format!("{}{}.", first.to_uppercase(), letters.as_str()),
+        None => String::new(),
+    }
+}
+
+/// Shows progress on a terminal and hands Ctrl-C to the engine.
+pub struct Watch {
+    bar: ProgressBar,
+    stop: Stop,
+}
+
+impl Watch {
+    /// A bar on stderr when that is a terminal, nothing otherwise.
+    pub fn new(what: &str, stop: Stop) -> Arc<Self> {
+        let bar = if std::io::stderr().is_terminal() { ProgressBar::new(0) } else { ProgressBar::hidden() };
+        let style = ProgressStyle::with_template("{msg} [{bar:40}] {pos}/{len}");
+        bar.set_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()).progress_chars("=> "));
+        bar.set_message(what.to_string());
+        Arc::new(Self { bar, stop })
+    }
+
+    /// Takes the bar away.
+    pub fn clear(&self) {
+        self.bar.finish_and_clear();
+    }
+}
+
+impl Observer for Watch {
+    fn progress(&self, done: usize, of: usize) {
+        self.bar.set_length(of as u64);
+        self.bar.set_position(done as u64);
+    }
+
+    fn cancelled(&self) -> bool {
+        self.stop.asked()
+    }
+}

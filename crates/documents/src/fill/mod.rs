@@ -1,0 +1,265 @@
+//! From results to what a report shows. The only place where the report's plain data meet the model's types.
+
+mod air;
+mod season;
+mod years;
+
+use crate::report::{Balance, Capacity, GoalState, PageMark, ReportData, RunIdentity, SourceUse, TitleBlock, Verdict};
+use crate::section::{BinSection, ColumnDrawing, FanPlace, GrainDrawing};
+use ::season::SeasonResult;
+use advice::air::BinAir;
+use advice::{ModelRange, Proof, Tariff};
+use equipment::BurnerSide;
+use job::facts::Filling;
+use job::{BinJob, Job};
+use notice::quantity::BUSHEL_M3;
+use notice::{Kind, Phrase, Quantity, Remarks};
+
+/// Everything a report is made of.
+pub struct Results<'a> {
+    /// The site.
+    pub job: &'a Job,
+    /// The bin.
+    pub bin: &'a BinJob,
+    /// Working points at every fill.
+    pub air: &'a BinAir,
+    /// All years, recorded day by day.
+    pub proof: &'a Proof,
+    /// What the model leaves open.
+    pub range: Option<&'a ModelRange>,
+    /// One year with its layers: the season, its year, and why this one.
+    pub season: Option<(&'a SeasonResult, i32, String)>,
+    /// Prices.
+    pub tariff: Option<&'a Tariff>,
+    /// Date of the report as the caller wants it written.
+    pub date: String,
+    /// Program and version.
+    pub program: String,
+}
+
+/// Fills a report.
+pub fn report_data(of: &Results) -> ReportData {
+    let offset = of.job.place.utc_offset;
+    let mut remarks = Remarks::default();
+    remarks.extend(of.bin.remarks.clone());
+    if let Some((season, _, _)) = &of.season {
+        remarks.extend(season.remarks.clone());
+    }
+    ReportData {
+        title: title(of),
+        verdict: Verdict {
+            goal: match of.proof.of() {
+                0 => GoalState::NotJudged,
+                _ if of.proof.goal_reached() => GoalState::Met,
+                _ => GoalState::Missed,
+            },
+            headline: Some(advice::sentences::headline(of.bin, of.proof, offset)),
+            sentences: advice::sentences::sentences(of.bin, of.proof, of.range, of.tariff),
+        },
+        section: Some(section(of)),
+        capacities: capacities(of.bin),
+        air: air::report(of.bin, of.air),
+        years: years::report(of),
+        season: of.season.as_ref().map(|(result, year, why)| season::report(of, result, *year, why)),
+        uncertainty: years::uncertainty(of),
+        remarks: remarks.0,
+        cautions: cautions(of.bin),
+        sources: of
+            .bin
+            .sources
+            .iter()
+            .map(|(what, source)| SourceUse {
+                what: what.clone(),
+                citation: source.citation.clone(),
+                status: source.status,
+                in_range: None,
+            })
+            .collect(),
+        run: run(of),
+    }
+}
+
+fn title(of: &Results) -> TitleBlock {
+    let bin = of.bin;
+    let fans = bin.template.system.outfit.fans();
+    let mut names: Vec<(String, usize)> = Vec::new();
+    for fan in fans {
+        match names.iter_mut().find(|(name, _)| *name == fan.id) {
+            Some((_, count)) => *count += 1,
+            None => names.push((fan.id.clone(), 1)),
+        }
+    }
+    let outfit: Vec<String> = names.iter().map(|(name, n)| format!("{n} × {name}")).collect();
+    let burner = bin.template.burner.as_ref().map(|b| format!(", burner {}", b.id)).unwrap_or_default();
+    let lot = bin.survey.lots.first();
+    let mut marks = Vec::new();
+    if bin.invented {
+        marks.push(PageMark::InventedEquipment);
+    }
+    if of.air.fills.iter().any(|f| f.point.flags.estimated_power) {
+        marks.push(PageMark::EstimatedEquipment);
+    }
+    if of.proof.partial {
+        marks.push(PageMark::Partial);
+    }
+    TitleBlock {
+        site: of.job.name.clone(),
+        bin: bin.name.clone(),
+        lot: lot.map_or(String::new(), |l| {
+            let bushels = l.bushels.map(|b| format!("{b:.0} legal bu, ")).unwrap_or_default();
+            format!(
+                "{}, {bushels}{:.0} t as filled, {:.1} % w.b.",
+                bin.crop_name,
+                l.wet_mass / 1000.0,
+                100.0 * l.moisture
+            )
+        }),
+        outfit: format!("{}{burner}", outfit.join(" + ")),
+        date: of.date.clone(),
+        program: of.program.clone(),
+        marks,
+    }
+}
+
+fn capacities(bin: &BinJob) -> Vec<Capacity> {
+    let s = &bin.survey;
+    let volume = |v: f64| Quantity::new(v, Kind::GrainVolume);
+    let mut list = vec![
+        Capacity {
+            what: "bin level to the eave".into(),
+            values: vec![volume(s.volume_to_eave)],
+            note: "volume bushels of 2,150.42 in³".into(),
+        },
+        Capacity {
+            what: "filled".into(),
+            values: vec![volume(s.volume()), Quantity::new(s.depth(), Kind::Length)],
+            note: "volume as filled, level depth".into(),
+        },
+        Capacity {
+            what: "mass as filled".into(),
+            values: vec![Quantity::new(s.wet_mass(), Kind::Mass)],
+            note: "wet".into(),
+        },
+        Capacity {
+            what: "dry matter".into(),
+            values: vec![Quantity::new(s.dry_matter(), Kind::Mass)],
+            note: "kept through drying".into(),
+        },
+    ];
+    for (k, lot) in s.lots.iter().enumerate() {
+        let bushels = |b: Option<f64>| b.map_or("no legal bushel".to_string(), |b| format!("{b:.0} legal bu"));
+        list.push(Capacity {
+            what: format!("lot {}", k + 1),
+            values: vec![
+                Quantity::new(lot.moisture, Kind::MoistureWetBasis),
+                Quantity::new(lot.bulk_density, Kind::BulkDensity),
+            ],
+            note: format!(
+                "{} by weight as filled, {} at base moisture after shrink, {:.0} volume bu",
+                bushels(lot.bushels),
+                bushels(lot.base_bushels),
+                lot.volume / BUSHEL_M3
+            ),
+        });
+    }
+    list
+}
+
+fn section(of: &Results) -> BinSection {
+    let bin = of.bin;
+    let diameter = bin.template.bin.diameter;
+    // A plenum of 18 in. under a full floor and a roof of 30°: usual forms, drawn only (the model does not use them).
+    let (plenum, roof) = (0.46, 0.5 * diameter * 0.577);
+    let burner = bin.template.burner.as_ref().map(|b| b.side == BurnerSide::Discharge);
+    let fans = bin
+        .template
+        .system
+        .outfit
+        .fans()
+        .iter()
+        .map(|f| FanPlace { label: f.id.clone(), burner_after_fan: burner })
+        .collect();
+    BinSection {
+        diameter_m: diameter,
+        eave_m: bin.survey.eave + plenum,
+        roof_rise_m: roof,
+        floor_m: plenum,
+        floor: "full perforated floor".into(),
+        fans,
+        vents: String::new(),
+        grain: of.season.as_ref().and_then(|(result, _, _)| grain(of, result)),
+    }
+}
+
+/// The grain on the day drying stopped (or the last day), coloured by moisture.
+fn grain(of: &Results, result: &SeasonResult) -> Option<GrainDrawing> {
+    let day = result.stopped_at.unwrap_or(result.ended_at);
+    let names = ["slow air", "middle", "fast air"];
+    let mut outer = 0.0;
+    let columns: Vec<ColumnDrawing> = result
+        .columns
+        .iter()
+        .enumerate()
+        .filter_map(|(k, column)| {
+            let profile = column.profiles.iter().min_by_key(|p| (p.hour - day).abs())?;
+            outer += column.area;
+            let filled: Vec<f64> = profile.moisture.iter().copied().filter(|m| m.is_finite()).collect();
+            let thickness = profile.depth / filled.len().max(1) as f64;
+            Some(ColumnDrawing {
+                name: if result.columns.len() == 1 { "even air".into() } else { names[k.min(2)].into() },
+                outer: outer.sqrt().min(1.0),
+                layers: filled.iter().map(|m| (thickness, m / (1.0 + m))).collect(),
+            })
+        })
+        .collect();
+    (!columns.is_empty()).then(|| GrainDrawing {
+        what: format!("moisture on {}", job::clock::date(day, of.job.place.utc_offset)),
+        kind: Kind::MoistureWetBasis,
+        range: None,
+        peak_m: 0.0,
+        columns,
+    })
+}
+
+fn cautions(bin: &BinJob) -> Vec<Phrase> {
+    let mut list = vec![
+        Phrase::new(
+            "bin entry kills: never enter over flowing or crusted grain, lock out the unloading gear, work with a second person and a harness",
+        ),
+        Phrase::new("lock out fans before hands, tools or covers come near them; guards stay on"),
+        Phrase::new("wiring and motor protection are the work of a licensed electrician under the local code"),
+        Phrase::new(
+            "blocked or iced roof vents put the fan's pressure on the roof: open them before starting, and ask the bin's maker what roof and floor may carry",
+        ),
+        Phrase::new("fans of this size are loud: wear hearing protection beside them"),
+    ];
+    if bin.template.burner.is_some() {
+        list.push(Phrase::new("gas, burner and their controls are the work of a licensed fitter under the local code; keep the plenum clean of chaff, watch for fire"));
+    }
+    list
+}
+
+fn run(of: &Results) -> RunIdentity {
+    let worst = |pick: fn(&SeasonResult) -> f64| of.proof.years.iter().map(|y| pick(&y.result)).fold(0.0, f64::max);
+    RunIdentity {
+        entries: vec![
+            ("run".into(), of.bin.identity("verdict")),
+            ("model".into(), job::MODEL.to_string()),
+            ("weather".into(), of.job.weather_name.clone()),
+            ("equilibrium set".into(), of.bin.relation.clone()),
+            ("packing factor".into(), format!("{:.2}", of.bin.packing)),
+            (
+                "air shares".into(),
+                match of.bin.filling {
+                    Filling::Uniform => "even, as the site says".into(),
+                    Filling::Spout => "spout-filled, not cored (judgement)".into(),
+                    Filling::LevelledAndCored => "levelled and cored (judgement)".into(),
+                },
+            ),
+        ],
+        balances: vec![
+            Balance { what: "water".into(), residual: worst(|r| r.residual.0), allowed: 1e-9 },
+            Balance { what: "energy".into(), residual: worst(|r| r.residual.1), allowed: 1e-9 },
+        ],
+    }
+}
