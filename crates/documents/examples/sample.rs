@@ -207,7 +207,7 @@ fn years() -> YearsReport {
     let mut lines = Vec::new();
     for year in 1995..2023 {
         let seed = f64::from(year - 1995);
-        let speed = 0.86 + 0.62 * wave(seed * 7.0, 4.0);
+        let speed = 0.98 + 0.62 * wave(seed * 7.0, 4.0);
         let slope = |day: f64| {
             let t = (day - 286.0).max(0.0);
             0.151 + 0.049 * (-(t * speed / 26.0).powf(1.4)).exp() + 0.0015 * wave(day, seed)

@@ -4,7 +4,7 @@ use crate::{
     colour::Hues,
     ticks::{number, widen},
 };
-use notice::{Kind, Phrase, UnitSystem};
+use notice::{Kind, Phrase, UnitSystem, phrase::Filling};
 
 /// What stands where there is no number.
 pub const NOT_REACHED: &str = "not reached";
@@ -69,6 +69,12 @@ impl Reader {
 
     /// A phrase as a sentence: first letter large, a full stop at its end.
     pub fn sentence(self, phrase: &Phrase) -> String {
+        let mut phrase = phrase.clone();
+        for (_, filling) in &mut phrase.fillings {
+            if matches!(filling, Filling::Quantity(q) if !q.value.is_finite()) {
+                *filling = Filling::Text(NOT_REACHED.into());
+            }
+        }
         sentence(&phrase.render(self.0))
     }
 }

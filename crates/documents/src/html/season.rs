@@ -16,6 +16,8 @@ use crate::{
 };
 use notice::Kind;
 
+/// Days up to which a strip is drawn as given; over a longer time the swing of each day would fill it with ink.
+const HOURLY_DAYS: f64 = 30.0;
 /// Room at the left and right of every plot of the season, so that their dates lie under one another.
 const LEFT: f64 = 48.0;
 
@@ -94,7 +96,7 @@ fn map_scene(map: &DepthTimeMap, year: i32, span: (f64, f64), reader: Reader, fo
     let mut plot = plot(
         &format!("{} by depth and date", map.what),
         form,
-        if form == Form::Narrow { 230.0 } else { 270.0 },
+        if form == Form::Narrow { 220.0 } else { 236.0 },
         year,
         span,
         y,
@@ -162,22 +164,40 @@ fn map_table(map: &DepthTimeMap, year: i32, reader: Reader) -> Table {
 // --- strips ---
 
 fn strip_scene(strip: &Strip, year: i32, span: (f64, f64), reader: Reader, form: Form) -> Scene {
-    let values = strip.lines.iter().flat_map(|line| line.points.iter().map(|p| reader.value(strip.kind, p.1)));
-    let (low, high) = around(values, 4);
-    let y = Axis::numbers(reader.axis(&strip.what, strip.kind), low, high);
-    let mut plot = plot(&strip.what, form, 170.0, year, span, y);
+    let daily = span.1 - span.0 > HOURLY_DAYS;
+    let lines: Vec<Vec<(f64, f64)>> = strip
+        .lines
+        .iter()
+        .map(|line| reader.series(strip.kind, &line.points))
+        .map(|points| if daily { daily_means(&points) } else { points })
+        .map(|points| thin_line(&points, if form == Form::Narrow { 400 } else { 900 }))
+        .collect();
+    let (low, high) = around(lines.iter().flatten().map(|p| p.1), 4);
+    let name = if daily { format!("{}, daily means", strip.what) } else { strip.what.clone() };
+    let mut plot = plot(&strip.what, form, 170.0, year, span, Axis::numbers(reader.axis(&name, strip.kind), low, high));
     plot.describe = strip_summary(strip, reader);
-    for (i, line) in strip.lines.iter().enumerate() {
+    for (i, (line, points)) in strip.lines.iter().zip(lines).enumerate() {
         let stroke = [
             Stroke::solid(SOFT, 0.9),
             Stroke::solid(INK, 1.6),
             Stroke::solid(RUST, 1.5).dashed(Dash::Long),
             Stroke::solid(BLUE, 1.5).dashed(Dash::Short),
         ][i % 4];
-        let points = thin_line(&reader.series(strip.kind, &line.points), if form == Form::Narrow { 350 } else { 900 });
         plot.marks.push(Mark::Line { points, stroke, label: Some(Label::right(&line.label)) });
     }
     plot.scene()
+}
+
+/// The mean of each whole day at its noon; days without a number break the line.
+fn daily_means(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    points
+        .chunk_by(|a, b| a.0.floor() == b.0.floor())
+        .filter_map(|day| {
+            let numbers: Vec<f64> = day.iter().map(|p| p.1).filter(|v| v.is_finite()).collect();
+            let mean = numbers.iter().sum::<f64>() / numbers.len() as f64;
+            day.first().map(|first| (first.0.floor() + 0.5, mean))
+        })
+        .collect()
 }
 
 /// A line with at most about `most` points: of each run of points its lowest and highest, so that no peak is lost.
@@ -208,13 +228,7 @@ fn strip_summary(strip: &Strip, reader: Reader) -> String {
         let Some((low, high)) = extremes(finite.iter().copied()) else { continue };
         let mean = finite.iter().sum::<f64>() / finite.len() as f64;
         let text = |v| reader.text(strip.kind, v);
-        parts.push(format!(
-            "{}: mean of the values shown {}, from {} to {}",
-            line.label,
-            text(mean),
-            text(low),
-            text(high)
-        ));
+        parts.push(format!("{}: mean {}, from {} to {}", line.label, text(mean), text(low), text(high)));
     }
     if parts.is_empty() { "There is nothing to show.".into() } else { sentence(&parts.join("; ")) }
 }
@@ -285,7 +299,15 @@ fn running_table(running: &[Running]) -> Table {
 
 #[cfg(test)]
 mod tests {
-    use super::thin_line;
+    use super::{daily_means, thin_line};
+
+    #[test]
+    fn days_have_their_own_mean() {
+        let points = [(1.0, 2.0), (1.5, 4.0), (1.9, f64::NAN), (2.0, f64::NAN), (3.25, 7.0)];
+        let means = daily_means(&points);
+        assert_eq!((means[0], means[2]), ((1.5, 3.0), (3.5, 7.0)));
+        assert!(means[1].1.is_nan());
+    }
 
     #[test]
     fn thinning_keeps_peaks() {

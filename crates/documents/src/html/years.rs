@@ -189,7 +189,9 @@ fn rank(outcome: Outcome) -> u8 {
 
 fn worst(lines: &[&YearLine], most: usize) -> Vec<i32> {
     let end = |line: &YearLine| line.points.last().map_or(f64::NEG_INFINITY, |p| p.1);
-    let mut not_met: Vec<&&YearLine> = lines.iter().filter(|line| line.outcome != Outcome::Met).collect();
+    let not_met = lines.iter().filter(|line| line.outcome != Outcome::Met);
+    let few = not_met.clone().count() <= most;
+    let mut not_met: Vec<&&YearLine> = not_met.filter(|line| few || line.outcome == Outcome::Failed).collect();
     not_met.sort_by(|a, b| rank(b.outcome).cmp(&rank(a.outcome)).then(end(b).total_cmp(&end(a))));
     not_met.iter().take(most).map(|line| line.year).collect()
 }

@@ -6,7 +6,7 @@ use crate::{
     raster,
     report::{GoalState, TitleBlock},
     scene::{Anchor, Dash, Fill, Item, Scene, Stroke, Text},
-    shown::{Form, Reader, extremes, hues},
+    shown::{Form, Reader, extremes, hues, sentence},
     ticks,
 };
 use notice::Kind;
@@ -101,7 +101,7 @@ fn describe(bin: &BinSection, reader: Reader) -> String {
             let (low, high) = (reader.text(grain.kind, low), reader.text(grain.kind, high));
             text.push_str(&format!("; {} from {low} to {high}", grain.what));
         }
-        text.push('.');
+        text = sentence(&text);
     }
     text
 }
