@@ -10,7 +10,6 @@ use crate::{
     report::{AirReport, OperatingPoint},
     scene::{Dash, Scene, Stroke},
     shown::{Form, Reader, extremes, sentence},
-    svg::escape,
     ticks::widen,
 };
 use notice::Kind;
@@ -25,9 +24,6 @@ pub(super) fn html(air: &AirReport, reader: Reader, figures: &mut Figures) -> St
             |form| scene(air, reader, form),
             &curves(air, reader),
         ));
-    }
-    if !air.budget_at.is_empty() && !air.budget.is_empty() {
-        out.push_str(&format!("<p>Pressure budget for <bdi>{}</bdi>.</p>\n", escape(&air.budget_at)));
     }
     out.push_str(&budget(air, reader).html());
     out
@@ -57,7 +53,8 @@ fn points(points: &[OperatingPoint], reader: Reader) -> Table {
 }
 
 fn budget(air: &AirReport, reader: Reader) -> Table {
-    let mut table = Table::new("Pressure budget", "No pressure budget was worked out.")
+    let at = if air.budget_at.is_empty() { String::new() } else { format!(" for {}", air.budget_at) };
+    let mut table = Table::new(format!("Pressure budget{at}"), "No pressure budget was worked out.")
         .column("Where")
         .numbers(reader, "pressure", Kind::Pressure)
         .counts("share, %")

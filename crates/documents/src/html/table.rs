@@ -112,7 +112,7 @@ impl Table {
             return format!("<p class=\"empty\">{}</p>\n", escape(self.empty));
         }
         let mut out = format!(
-            "<div class=\"scroll\" role=\"region\" aria-label=\"{0}\" tabindex=\"0\"><table>\n<caption>{0}</caption>\n<thead><tr>",
+            "<div class=\"scroll\" role=\"region\" aria-label=\"{0}\" tabindex=\"0\"><table>\n<caption><bdi>{0}</bdi></caption>\n<thead><tr>",
             escape(&self.caption)
         );
         for (heading, numeric) in &self.columns {
