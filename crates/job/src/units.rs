@@ -67,7 +67,7 @@ const VELOCITY: &[Unit] = &[
     unit(&["cm/s"], 0.01),
 ];
 const AIRFLOW: &[Unit] = &[
-    unit(&["cfm", "ft3/min", "CFM"], CFM_M3_S),
+    unit(&["cfm", "ft3/min"], CFM_M3_S),
     unit(&["m3/h", "m3/hr"], 1.0 / 3600.0),
     unit(&["m3/s"], 1.0),
     unit(&["m3/min"], 1.0 / 60.0),
@@ -169,7 +169,7 @@ const ENERGY: &[Unit] = &[
 ];
 const POWER: &[Unit] = &[
     unit(&["kW"], 1e3),
-    unit(&["hp", "HP", "horsepower"], HORSEPOWER_W),
+    unit(&["hp", "horsepower"], HORSEPOWER_W),
     unit(&["W"], 1.0),
     unit(&["MW"], 1e6),
     unit(&["Btu/h", "Btu/hr", "Btuh"], BTU_J / 3600.0),
@@ -181,7 +181,7 @@ const HEAT_RATE: &[Unit] = &[
     unit(&["MMBtu/h", "MMBtu/hr", "MMBtuh"], 1e6 * BTU_J / 3600.0),
     unit(&["W"], 1.0),
     unit(&["MW"], 1e6),
-    unit(&["hp", "HP", "horsepower"], HORSEPOWER_W),
+    unit(&["hp", "horsepower"], HORSEPOWER_W),
 ];
 const TIME: &[Unit] = &[
     unit(&["h", "hr", "hrs", "hour", "hours"], 3600.0),

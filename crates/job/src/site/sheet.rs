@@ -188,7 +188,7 @@ impl<'a, 'i> Node<'a, 'i> {
         let text = match value {
             DeValue::String(text) => text.to_string(),
             // A bare number is refused with the words of a quantity without unit.
-            DeValue::Integer(_) | DeValue::Float(_) => number(value)?.to_string(),
+            DeValue::Integer(_) | DeValue::Float(_) => number(value).map_or("nan".into(), |n| n.to_string()),
             other => {
                 self.wrong_kind(key, other, "a text in quotes");
                 return None;
