@@ -80,8 +80,7 @@ fn enthalpy_is_a_state_function() {
             let parcel = block.parcel(0, mass, layer.moisture, layer.temperature);
             assert_eq!(parcel.enthalpy, expected);
         }
-        let held: f64 =
-            block.layers(0).map(|l| l.dry_matter * block.enthalpy_of(0, l.moisture, l.temperature)).sum();
+        let held: f64 = block.layers(0).map(|l| l.dry_matter * block.enthalpy_of(0, l.moisture, l.temperature)).sum();
         assert!((held - block.stored(0).1).abs() < 1e-12 * held.abs().max(moved));
     }
 }
