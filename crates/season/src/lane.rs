@@ -437,7 +437,8 @@ impl Lane {
         let temperature: f64 = self.looks.iter().zip(&spec.bin.columns).map(|(l, c)| l.temperature.0 * c.area).sum();
         match self.phase {
             Phase::Drying => {
-                if self.result.finished_at.is_some() {
+                // The mean may have risen again since it was first reached: what counts is now.
+                if self.result.finished_at.is_some() && settled.is_some_and(|m| m <= goal.target) {
                     let (wettest, driest) = self.extremes(lane, blocks);
                     if wettest <= goal.target + goal.wettest_excess {
                         self.stop(now, wettest, driest);
