@@ -1,0 +1,157 @@
+//! Running beds of even grain from the text of a case, and reading what they give.
+
+use notice::Diagnostics;
+use season::column::{ColumnProfile, ColumnRun};
+
+/// Runs a case given as text.
+///
+/// # Errors
+/// What is wrong with the text, for the page to show.
+pub fn case(text: &str) -> Result<ColumnRun, String> {
+    with_table(text, "")
+}
+
+/// The same with a table of the inlet air, whatever name the case calls it by.
+///
+/// # Errors
+/// What is wrong with the text or the table.
+pub fn with_table(text: &str, table: &str) -> Result<ColumnRun, String> {
+    let job = job::column::read("case", text, &|_| Ok(table.to_string())).map_err(|d: Diagnostics| said(&d))?;
+    Ok(season::column::run(&job.case))
+}
+
+fn said(wrong: &Diagnostics) -> String {
+    wrong.0.iter().map(|d| d.render().replace('\n', " ")).collect::<Vec<_>>().join("; ")
+}
+
+/// Even grain under constant air.
+#[derive(Clone)]
+pub struct Bed {
+    /// Crop id.
+    pub crop: &'static str,
+    /// Further lines of the case, such as a law.
+    pub more: String,
+    /// Depth, m.
+    pub depth: f64,
+    /// Airflow, cfm/bu.
+    pub airflow: f64,
+    /// Moisture, % wb.
+    pub moisture: f64,
+    /// Temperature of the grain, °C.
+    pub grain: f64,
+    /// Temperature of the air, °C.
+    pub air: f64,
+    /// Relative humidity of the air, %.
+    pub humidity: f64,
+    /// Last hour.
+    pub last: f64,
+    /// Hours between two profiles.
+    pub every: f64,
+}
+
+impl Bed {
+    /// Layers of these runs: mean and front of a bed under constant air change little beyond.
+    pub const LAYERS: usize = 72;
+
+    /// The case as text.
+    pub fn text(&self) -> String {
+        let count = (self.last / self.every).round() as usize;
+        let hours: Vec<String> = (1..=count).map(|i| format!("{}", i as f64 * self.every)).collect();
+        format!(
+            "crop = \"{}\"\n{}\ndepth = \"{} m\"\nairflow = \"{} cfm/bu\"\nmoisture = \"{} %\"\ngrain_temperature = \"{} C\"\n\
+             respiration = false\nlayers = {}\nhours = [{}]\ndepths = [\"{} m\", \"{} m\"]\n[inlet]\nair = \"{} C\"\n\
+             relative_humidity = \"{} %\"\n",
+            self.crop,
+            self.more,
+            self.depth,
+            self.airflow,
+            self.moisture,
+            self.grain,
+            Self::LAYERS,
+            hours.join(", "),
+            0.02 * self.depth,
+            0.98 * self.depth,
+            self.air,
+            self.humidity,
+        )
+    }
+
+    /// Hours until the mean moisture is at or below a target (% wb), between profiles linear.
+    ///
+    /// # Errors
+    /// What is wrong with the case; none within the hours asked for is `Ok(None)`.
+    pub fn hours_to(&self, target: f64) -> Result<Option<f64>, String> {
+        let run = case(&self.text())?;
+        Ok(crossing(&run.profiles, (0.0, self.moisture), |p| crate::table::wet(p.mean_moisture), target))
+    }
+
+    /// Days until the mean moisture is at a target, in words: "23.4", or "more than 80".
+    pub fn days(&self, target: f64) -> Days {
+        match self.hours_to(target) {
+            Ok(Some(hours)) => Days::In(hours / 24.0),
+            Ok(None) => Days::Beyond(self.last / 24.0),
+            Err(why) => Days::Broken(why),
+        }
+    }
+}
+
+/// A time of drying.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Days {
+    /// Days.
+    In(f64),
+    /// Not within so many days.
+    Beyond(f64),
+    /// The case could not run.
+    Broken(String),
+}
+
+impl Days {
+    /// The number, or infinity when it was not reached; NaN for a broken case.
+    pub fn number(&self) -> f64 {
+        match self {
+            Self::In(days) => *days,
+            Self::Beyond(_) => f64::INFINITY,
+            Self::Broken(_) => f64::NAN,
+        }
+    }
+
+    /// In words.
+    pub fn said(&self) -> String {
+        match self {
+            Self::In(days) => format!("{days:.1}"),
+            Self::Beyond(days) => format!("not within {days:.0}"),
+            Self::Broken(why) => why.clone(),
+        }
+    }
+}
+
+/// The shortest and the longest of several times, in words; `scale` is 1 for days, 24 for hours.
+pub fn band(all: &[Days], scale: f64) -> String {
+    if let Some(Days::Broken(why)) = all.iter().find(|d| matches!(d, Days::Broken(_))) {
+        return why.clone();
+    }
+    let low = all.iter().map(Days::number).fold(f64::INFINITY, f64::min);
+    let said = |v: f64| if v.is_finite() { format!("{:.0}", v * scale) } else { "never".into() };
+    let high = all.iter().map(Days::number).fold(0.0, f64::max);
+    format!("{} to {}", said(low), said(high))
+}
+
+/// First time at which a falling value of the profiles passes a limit; `start` is its value before the first.
+pub fn crossing(
+    profiles: &[ColumnProfile],
+    start: (f64, f64),
+    value: impl Fn(&ColumnProfile) -> f64,
+    limit: f64,
+) -> Option<f64> {
+    let (mut hour, mut before) = start;
+    for p in profiles {
+        let now = value(p);
+        if now <= limit {
+            let share = if before > now { ((before - limit) / (before - now)).clamp(0.0, 1.0) } else { 1.0 };
+            return Some(hour + share * (p.hour - hour));
+        }
+        (hour, before) = (p.hour, now);
+    }
+    None
+}
