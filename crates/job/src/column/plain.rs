@@ -1,6 +1,6 @@
 //! What a case says without its crop: geometry, grid, times, and what overrides the crop.
 
-use super::{MOST_LAYERS, text::Table};
+use super::{MOST_LAYERS, NEARLY_SATURATED, text::Table};
 use bed::ColumnParams;
 use notice::{Kind, Range};
 use physics::air;
@@ -69,7 +69,8 @@ impl Plain {
             step: top.quantity("step", Kind::Hours, Range::new(0.1, 86_400.0)),
             hours,
             depths,
-            humidity_cap: top.number("humidity_cap", Range::new(0.5, 0.9999)),
+            // At saturation itself several relations give no finite moisture.
+            humidity_cap: top.number("humidity_cap", Range::new(0.5, 1.0)).map(|cap| cap.min(NEARLY_SATURATED)),
             air_sees: top.number("air_sees", AIR_SEES).unwrap_or(ColumnParams::AIR_SEES),
             density: top.quantity("dry_matter_density", Kind::Density, Range::new(50.0, 2000.0)),
             dry_heat: top.quantity("dry_matter_specific_heat", Kind::SpecificHeat, Range::new(100.0, 6000.0)),
