@@ -49,10 +49,12 @@ fn scatter(mean: f64, sd: Option<f64>, count: usize, seed: u64) -> Vec<f64> {
     let drift = deviations.iter().sum::<f64>() / count as f64;
     deviations.iter_mut().for_each(|d| *d -= drift);
     // Very dry or very wet lots keep inside what grain can be; the mean is then restored by scaling all deviations.
-    let room = (mean - 0.01).min(0.95 - mean).max(0.0);
+    let (least, most) = (mean.min(0.01), mean.max(0.95));
+    let room = (mean - least).min(most - mean);
     let widest = deviations.iter().fold(0.0f64, |w, d| w.max(d.abs()));
     let scale = if widest > room { room / widest } else { 1.0 };
-    deviations.iter().map(|d| mean + scale * d).collect()
+    // Rounding may pass a bound by its last bit.
+    deviations.iter().map(|d| (mean + scale * d).clamp(least, most)).collect()
 }
 
 #[cfg(test)]
