@@ -60,10 +60,10 @@ pub struct AtDepth {
     pub moisture_wb: f64,
     /// Temperature, °C.
     pub temperature_c: f64,
-    /// Storage life used as published, 1 = spent; null when the crop has no relation.
+    /// Storage life used by the strict reading, 1 = spent; null when the crop has no relation.
     pub storage_life_used: Option<f64>,
-    /// Storage life used by the strict reading.
-    pub strict_storage_life_used: Option<f64>,
+    /// Storage life used as published.
+    pub storage_life_used_published: Option<f64>,
 }
 
 /// Relative residuals.

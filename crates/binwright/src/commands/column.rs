@@ -65,8 +65,8 @@ fn profile(profile: &ColumnProfile) -> shape::Profile {
                 depth_m: at.depth,
                 moisture_wb: wet_basis(at.moisture),
                 temperature_c: at.temperature,
-                storage_life_used: at.life_published,
-                strict_storage_life_used: at.life_strict,
+                storage_life_used: at.life_strict,
+                storage_life_used_published: at.life_published,
             })
             .collect(),
         front_depth_m: profile.front_depth,
@@ -99,7 +99,7 @@ fn view(answer: &shape::Column, out: &Out) -> String {
     text.push_str(&table.render());
     if answer.profiles.iter().any(|p| !p.at.is_empty()) {
         let mut table =
-            Table::numbers(&["hour", "depth", "moisture w.b.", "temperature", "storage life used", "strict"]);
+            Table::numbers(&["hour", "depth", "moisture w.b.", "temperature", "storage life used", "as published"]);
         for p in &answer.profiles {
             for at in &p.at {
                 let life = |l: Option<f64>| l.map_or("not judged".into(), |l| format!("{:.1} %", 100.0 * l));
@@ -109,7 +109,7 @@ fn view(answer: &shape::Column, out: &Out) -> String {
                     moisture(at.moisture_wb),
                     out.show(at.temperature_c, Kind::Temperature),
                     life(at.storage_life_used),
-                    life(at.strict_storage_life_used),
+                    life(at.storage_life_used_published),
                 ]);
             }
         }
