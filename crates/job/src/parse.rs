@@ -276,7 +276,7 @@ fn feet_and_inches(table: &'static [Unit], clean: &str) -> Option<f64> {
     let (inches, last) = number_of(&rest[end..])?;
     let is = |unit: &Unit, spelling: &str| units::find(table, spelling.trim()).is_some_and(|u| u == unit);
     let sound = feet >= 0.0 && (0.0..12.0).contains(&inches) && is(foot, &rest[..end]) && is(inch, last);
-    sound.then(|| feet * foot.factor + inches * inch.factor)
+    sound.then_some(feet * foot.factor + inches * inch.factor)
 }
 
 /// The text with one kind of space, minus and prime.

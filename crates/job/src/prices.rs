@@ -71,7 +71,7 @@ fn said(text: &str, currency: &str, example: &str) -> Result<Said, QuantityError
         return Err(wrong("unknown-currency", format!("price of {:?} where the currency is {currency}", shown(text)))
             .help(format!("write the price in {currency}, or change currency")));
     };
-    if !(money >= 0.0) {
+    if money < 0.0 {
         return Err(
             QuantityError::new("negative-price", format!("price of {:?}", shown(text))).allowed("must be zero or more")
         );
