@@ -14,18 +14,6 @@ use crate::{
     exit::{Ending, Failure},
     output::Out,
 };
-use notice::{Diagnostic, Place};
-
-/// Says plainly that a command is not there yet, instead of pretending.
-fn not_yet(command: &str) -> Result<Ending, Failure> {
-    Err(Diagnostic::error(
-        "not-built",
-        format!("`{command}` is not built into this version"),
-        Place::file("command line"),
-    )
-    .help("`binwright lookup --help` lists what works today")
-    .into())
-}
 
 /// Checks a site file and says it back.
 pub fn survey(args: &SiteArgs, out: &mut Out) -> Result<Ending, Failure> {
@@ -61,6 +49,7 @@ pub fn demo(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
 }
 
 /// The schema of the site file.
-pub fn schema(_out: &mut Out) -> Result<Ending, Failure> {
-    not_yet("schema")
+pub fn schema(out: &mut Out) -> Result<Ending, Failure> {
+    out.json(&job::schema::site_schema())?;
+    Ok(Ending::Done)
 }
