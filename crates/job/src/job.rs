@@ -104,10 +104,14 @@ impl BinJob {
             hash.update(year.to_le_bytes());
             hash.update(format!("{:?}{:?}", case.loads, case.programme));
             let w = &case.weather;
-            for column in [&w.temperature, &w.humidity_ratio, &w.pressure] {
+            hash.update(w.start.to_le_bytes());
+            for column in [&w.temperature, &w.humidity_ratio, &w.relative_humidity, &w.pressure] {
                 column.iter().for_each(|v| hash.update(v.to_le_bytes()));
             }
-            hash.update(&w.tariff_slot);
+            // Wall clocks rule clock controls, slots and months what is tallied.
+            for column in [&w.tariff_slot, &w.wall_hour, &w.month] {
+                hash.update(column);
+            }
         }
         hash.finalize().iter().fold(String::with_capacity(64), |mut text, byte| {
             let _ = write!(text, "{byte:02x}");
