@@ -398,6 +398,8 @@ fn unknown(table: &'static [Unit], text: &str, unit: &str) -> QuantityError {
         }
         "in" | "\"" | "inch" | "inches" if knows("in wc") => error.help("say what of: \"in wc\" for inches of water"),
         "gal" | "gals" | "gallon" | "gallons" => error.help("a gallon may be US or imperial"),
+        per_mass if knows("cfm/bu") && ["/t", "/tonne", "/kg"].iter().any(|end| per_mass.ends_with(end)) => error
+            .help("airflow per mass depends on the density of the grain: write it per volume, in cfm/bu or m3/h/m3"),
         "ppm" | "" => error,
         _ => {
             let names = table.iter().flat_map(|u| u.names.iter().copied()).filter(|name| !name.is_empty());

@@ -192,6 +192,7 @@ fn refusals_say_what_to_write() {
     check(Kind::Pressure, "3 in", "unknown-unit", "in wc");
     check(Kind::Length, "3 fet", "unknown-unit", "\"feet\"");
     check(Kind::Airflow, "3 cfn", "unknown-unit", "\"cfm\"");
+    check(Kind::SpecificAirflow, "0.8 m3/min/t", "unknown-unit", "depends on the density");
     check(Kind::Length, "3 furlongs", "unknown-unit", "");
     check(Kind::Length, "NaN m", "not-a-number", "");
     check(Kind::Length, "inf m", "not-a-number", "");
