@@ -1,11 +1,17 @@
 //! The sections of the page in their order, and the plots.
 
 mod air;
+mod beds;
+mod cooling;
 mod equilibrium;
+mod equipment;
+mod facts;
 mod heat;
 mod kinetics;
 mod pressure;
+mod seasons;
 mod storage;
+mod trials;
 
 use crate::files::File;
 use crate::page::{self, Section};
@@ -24,7 +30,16 @@ pub fn all() -> Vec<File> {
         storage::section(),
         kinetics::laws(&mut plots),
         kinetics::kernels(),
+        beds::reference(&mut plots),
+        beds::closed(),
+        beds::stiff(),
         heat::worked(),
+        equipment::worked(),
+        equipment::practice(),
+        cooling::section(),
+        trials::section(),
+        seasons::section(),
+        facts::section(),
     ];
     let mut files = vec![("docs/validation.md".to_string(), page::render(&sections))];
     files.extend(plots.iter().map(|(name, plot)| {
