@@ -190,7 +190,9 @@ fn changes(u: &JobUncertainty) -> Vec<(&'static str, String, Change)> {
             if factor == 0.0 { "even air".into() } else { format!("unevenness of the air × {factor:.1}") },
             Box::new(move |case| {
                 for column in &mut case.bin.columns {
-                    column.air = (1.0 + factor * (column.air - 1.0)).max(0.05);
+                    let spread = |air: f64| (1.0 + factor * (air - 1.0)).max(0.05);
+                    column.air = spread(column.air);
+                    column.air_filling = spread(column.air_filling);
                 }
             }),
         ));

@@ -180,7 +180,9 @@ impl Lane {
         for (air, column) in air.iter_mut().zip(&spec.bin.columns) {
             air.temperature[lane] = decided.inlet.temperature;
             air.humidity_ratio[lane] = water;
-            air.flux[lane] = flux * column.air;
+            // Levelling and coring follow the last load; until then the spout decides where the air goes.
+            let share = if self.phase == Phase::Filling { column.air_filling } else { column.air };
+            air.flux[lane] = flux * share;
             air.pressure[lane] = p;
             air.seconds[lane] = self.step;
             air.outside[lane] = t;

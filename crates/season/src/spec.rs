@@ -46,19 +46,24 @@ pub struct BinSpec {
 pub struct ColumnShare {
     /// Share of the floor area; all shares add up to 1.
     pub area: f64,
-    /// Air flux over the mean flux; area-weighted mean 1.
+    /// Air flux over the mean flux once the bin is full (and levelled, where it is); area-weighted mean 1.
     pub air: f64,
+    /// The same while loads still arrive through the spout.
+    pub air_filling: f64,
 }
 
 impl ColumnShare {
     /// One even column.
-    pub const EVEN: [Self; 1] = [Self { area: 1.0, air: 1.0 }];
+    pub const EVEN: [Self; 1] = [Self::of(1.0, 1.0, 1.0)];
     /// Filled from the spout and not cored: fines in the middle (judgement).
-    pub const SPOUT: [Self; 3] =
-        [Self { area: 0.2, air: 0.70 }, Self { area: 0.5, air: 1.0 }, Self { area: 0.3, air: 1.2 }];
-    /// Levelled and cored (judgement).
-    pub const LEVELLED: [Self; 3] =
-        [Self { area: 0.2, air: 0.90 }, Self { area: 0.4, air: 1.0 }, Self { area: 0.4, air: 1.05 }];
+    pub const SPOUT: [Self; 3] = [Self::of(0.2, 0.70, 0.70), Self::of(0.5, 1.0, 1.0), Self::of(0.3, 1.2, 1.2)];
+    /// Filled from the spout, levelled and cored after the last load (judgement).
+    pub const LEVELLED: [Self; 3] = [Self::of(0.2, 0.90, 0.70), Self::of(0.4, 1.0, 1.0), Self::of(0.4, 1.05, 1.15)];
+
+    /// A share from area, air when full and air while filling.
+    pub const fn of(area: f64, air: f64, air_filling: f64) -> Self {
+        Self { area, air, air_filling }
+    }
 }
 
 /// The grain as bed and air see it.
