@@ -65,6 +65,11 @@ pub fn resolve(
     })
 }
 
+/// Years with their cases.
+type Years = Vec<(i32, Arc<CaseSpec>)>;
+/// Years left out, with the reason.
+type LeftOut = Vec<(i32, String)>;
+
 struct Site<'a> {
     facts: &'a SiteFacts,
     places: &'a Places,
@@ -127,23 +132,8 @@ impl Site<'_> {
                 return None;
             }
         };
-        if surveyed.depth() > bin.eave * (1.0 + 1e-9) {
-            let full = Quantity::new(surveyed.volume_to_eave, Kind::GrainVolume);
-            let asked = Quantity::new(surveyed.volume(), Kind::GrainVolume);
-            let us = notice::UnitSystem::Us;
-            wrong.add(
-                Diagnostic::error(
-                    "lot-too-large",
-                    format!("lots of {} ({:.1} m³) in bin {}", asked.show(us), surveyed.volume(), bin.name),
-                    self.at(format!("{path}.lots[{}].quantity", bin.lots.len() - 1)),
-                )
-                .allowed(format!(
-                    "the bin holds {} ({:.1} m³) level to the eave",
-                    full.show(us),
-                    surveyed.volume_to_eave
-                ))
-                .help("put less in, or raise the eave; grain above the eave is not modelled"),
-            );
+        if let Err(diagnostic) = self.fits(bin, &surveyed, &mut remarks) {
+            wrong.add(*diagnostic);
             return None;
         }
         let needs = [Need::Equilibrium, Need::Resistance, Need::Kinetics, Need::Heat];
@@ -155,6 +145,44 @@ impl Site<'_> {
                 None
             }
         }
+    }
+
+    /// Whether the lots fit: level to the eave, and under the cone of the crop's repose where nobody levelled the top.
+    ///
+    /// Heaped grain is modelled as a level bed of its volume, and that is remarked.
+    fn fits(&self, bin: &BinFacts, surveyed: &Survey, remarks: &mut Remarks) -> Result<(), Box<Diagnostic>> {
+        let heap = if bin.filling == Filling::Spout { surveyed.cone_volume.unwrap_or(0.0) } else { 0.0 };
+        let (volume, level) = (surveyed.volume(), surveyed.volume_to_eave);
+        if volume <= level * (1.0 + 1e-9) {
+            return Ok(());
+        }
+        if volume <= level + heap {
+            remarks.add(Remark::new(
+                "heaped",
+                Phrase::new(
+                    "{heap} lie heaped above the eave: counted as a level bed of the same volume, {depth} deep",
+                )
+                .with("heap", Quantity::new(volume - level, Kind::GrainVolume))
+                .with("depth", Quantity::new(surveyed.depth(), Kind::Length)),
+            ));
+            return Ok(());
+        }
+        let shown = |m3: f64| {
+            let bushels = Quantity::new(m3, Kind::GrainVolume).show(notice::UnitSystem::Us);
+            format!("{bushels} ({m3:.1} m³)")
+        };
+        let last = bin.lots.len().saturating_sub(1);
+        let lot = format!("bins.{}.lots[{last}]", bin.name);
+        let keys = ["quantity", "depth"].map(|key| format!("{lot}.{key}"));
+        let field = keys.into_iter().find(|field| self.places.contains_key(field)).unwrap_or(lot);
+        let heaped = if heap > 0.0 { format!(" and {} under a cone above it", shown(heap)) } else { String::new() };
+        let at = self.at(field);
+        let found = format!("lots of {} in bin {}", shown(volume), bin.name);
+        Err(Box::new(
+            Diagnostic::error("lot-too-large", found, at)
+                .allowed(format!("the bin holds {} level to the eave{heaped}", shown(level)))
+                .help("put less in, or raise the eave"),
+        ))
     }
 
     fn cases(
@@ -375,7 +403,7 @@ impl Site<'_> {
         surveyed: &Survey,
         template: &CaseSpec,
         wrong: &mut Diagnostics,
-    ) -> (Vec<(i32, Arc<CaseSpec>)>, Vec<(i32, String)>) {
+    ) -> (Years, LeftOut) {
         let offset = self.facts.place.utc_offset;
         let (mut years, mut left_out) = (Vec::new(), Vec::new());
         let mut said = false;

@@ -21,3 +21,67 @@ fn a_lot_larger_than_its_bin_is_refused_on_its_line() {
     assert_eq!(found.0[0].code, "lot-too-large");
     assert_eq!(found.0[0].at.line, Some(line));
 }
+
+#[test]
+fn grain_may_stand_heaped_where_nobody_levelled_it() {
+    let amount = |bushels: &str, bin: &str| {
+        let text = include_str!("../data/demo.toml").replace("15000 bu", bushels);
+        open(&text.replace("floor = \"full\"", bin), "demo.toml", &BuiltIn::new())
+    };
+    // 36 ft by 24 ft holds 19 631 volume bushels level, and the cone of corn about 2000 more.
+    let heaped = amount("20000 bu", "").unwrap_or_else(|e| panic!("{e}"));
+    assert!(heaped.bins[0].remarks.0.iter().any(|remark| remark.code == "heaped"));
+    assert!(heaped.bins[0].survey.depth() > heaped.bins[0].survey.eave);
+    let level = amount("15000 bu", "").unwrap_or_else(|e| panic!("{e}"));
+    assert!(level.bins[0].remarks.0.iter().all(|remark| remark.code != "heaped"));
+    for (bushels, bin) in
+        [("22000 bu", ""), ("20000 bu", "fill = \"leveled\"\ncored = true"), ("20000 bu", "uniform = true")]
+    {
+        let found = amount(bushels, bin).unwrap_err();
+        assert_eq!(found.0[0].code, "lot-too-large", "{bushels} {bin}");
+        assert_eq!(found.0[0].at.field.as_deref(), Some("bins.north.lots[0].quantity"));
+    }
+    let deep = amount("30 ft", "").unwrap_err();
+    assert_eq!((deep.0[0].code.as_str(), deep.0[0].at.line.is_some()), ("lot-too-large", true));
+    let text = include_str!("../data/demo.toml").replace("quantity = \"15000 bu\"", "depth = \"30 ft\"");
+    let deep = open(&text, "demo.toml", &BuiltIn::new()).unwrap_err();
+    assert_eq!(deep.0[0].at.field.as_deref(), Some("bins.north.lots[0].depth"));
+    assert!(deep.0[0].at.line.is_some());
+}
+
+/// The example of the site format as its description prints it.
+const EXAMPLE: &str = r#"binwright = 1
+[place]
+elevation = "213 m"
+utc_offset = "-06:00"
+time_zone = "America/Chicago"
+weather = "champaign"
+[goal]
+mean_moisture = "15.5 %"
+by = "12-15"
+chance = "90 %"
+hold_until = "06-01"
+[prices]
+currency = "USD"
+electricity = "0.12 $/kWh"
+[bins.north]
+diameter = "36 ft"
+eave = "24 ft"
+floor = "full"
+[[bins.north.lots]]
+crop = "corn"
+quantity = "20000 bu"
+moisture = "20 %"
+from = "10-10"
+days = 4
+[bins.north.outfit]
+fans = ["demo-centrifugal-10hp", "demo-centrifugal-10hp"]
+arrangement = "parallel"
+control = { kind = "continuous" }
+"#;
+
+#[test]
+fn the_example_of_the_format_resolves() {
+    let job = open(EXAMPLE, "example.toml", &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
+    assert!(job.bins[0].years.len() >= 27);
+}
