@@ -106,7 +106,7 @@ const GOAL: &Fields = &[
         "What happens when winter comes before the grain is dry. Default never.",
     ),
     needs("hold_until", DAY, "Day until which the grain is held, as MM-DD."),
-    may("cool_to", TEMPERATURE, "Mean temperature to which dry grain is cooled. Default 2 °C."),
+    may("cool_to", TEMPERATURE, "Mean temperature to which dry grain is cooled. Default 0 °C."),
 ];
 
 const PRICES: &Fields = &[

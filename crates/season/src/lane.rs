@@ -18,6 +18,11 @@ const SETTLING_HOURS: usize = 24;
 const WEEK_HOURS: usize = 168;
 /// Ticks between two readings of the wettest probe.
 const PROBE_TICKS: u32 = 6;
+/// Held grain is cooled again when its mean is warmer than wanted by this much, K, or its warmest layer warmer than the
+/// mean by the second, and the air of a week colder than the warmest layer by the third (judgement).
+const REWARMED: f64 = 4.0;
+const HOT_SPOT: f64 = 5.0;
+const WORTH_COOLING: f64 = 3.0;
 /// Drying suspended by winter goes on after this many hours at the earliest, so that a thaw in midwinter does not restart
 /// it (judgement: extension advice finishes in April or May).
 const LEAST_WINTER_HOURS: i64 = 90 * 24;
@@ -451,12 +456,7 @@ impl Lane {
                 }
             }
             Phase::Cooling | Phase::Holding => {
-                if self.phase == Phase::Cooling && temperature <= goal.cool_to {
-                    self.phase = Phase::Holding;
-                    if self.result.stopped_at.is_some() {
-                        self.result.cooled_at.get_or_insert(now);
-                    }
-                }
+                self.mind_cooling(now, temperature);
                 if self.suspended {
                     self.mind_spring(now);
                 }
@@ -472,6 +472,28 @@ impl Lane {
         self.result.wettest_at_stop = wettest;
         self.result.driest_at_stop = driest;
         self.memory = Memory::default();
+    }
+
+    /// From cooling to holding when the grain is as cold as wanted (later also when the air of a week is warmer than any of
+    /// it); back to cooling when it has warmed or heats somewhere and the air of a week could help.
+    fn mind_cooling(&mut self, now: i64, grain: f64) {
+        let goal = &self.spec.programme;
+        let week = self.week.mean();
+        let warmest = self.looks.iter().map(|l| l.temperature.2).fold(f64::NEG_INFINITY, f64::max);
+        if self.phase == Phase::Cooling {
+            let cold = grain <= goal.cool_to && warmest <= goal.cool_to + HOT_SPOT;
+            if cold && self.result.stopped_at.is_some() {
+                self.result.cooled_at.get_or_insert(now);
+            }
+            if cold || (self.result.cooled_at.is_some() && week.is_some_and(|air| air > warmest)) {
+                self.phase = Phase::Holding;
+            }
+        } else {
+            let warm = grain > goal.cool_to + REWARMED || warmest > grain + HOT_SPOT;
+            if warm && week.is_some_and(|air| air < warmest - WORTH_COOLING) {
+                self.phase = Phase::Cooling;
+            }
+        }
     }
 
     fn mind_winter(&mut self, now: i64) {

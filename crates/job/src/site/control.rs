@@ -58,7 +58,7 @@ const COOLING: [(&str, RuleKind); 3] =
 pub(crate) fn cooling_default() -> Rule {
     Rule::TemperatureWindow {
         colder_by: 3.0,
-        reference: GrainReference::Mean,
+        reference: GrainReference::Warmest,
         low: -20.0,
         high: 10.0,
         place: SensorPlace::Ambient,
@@ -75,7 +75,8 @@ pub(super) fn read(outfit: &Node<'_, '_>, fans: usize, grain: Grain<'_>) -> Opti
         filling: drying.rule,
         drying: drying.rule,
         cooling,
-        holding: cooling,
+        // Cold grain rests with the fan off and covered; it goes back to cooling when it has warmed.
+        holding: Rule::Off,
         timing: drying.timing,
         fans,
         burner: drying.burner,
@@ -149,7 +150,7 @@ fn rule(node: &Node<'_, '_>, kind: RuleKind, grain: Grain<'_>) -> Option<Rule> {
             window(node, low, high)?;
             Some(Rule::TemperatureWindow {
                 colder_by: colder?,
-                reference: GrainReference::Mean,
+                reference: GrainReference::Warmest,
                 low,
                 high,
                 place: place?,

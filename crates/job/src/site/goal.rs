@@ -18,10 +18,10 @@ pub const WETTEST_EXCESS: f64 = 0.015;
 /// Wanted chance when none is said: nine years in ten.
 pub const CHANCE_WANTED: f64 = 0.90;
 /// Temperature to which dry grain is cooled when none is said, °C.
-pub const COOL_TO_C: f64 = 2.0;
+pub const COOL_TO_C: f64 = 0.0;
 
 /// Reads `[goal]`. Defaults: the wettest tenth within 1.5 points of the mean, chance 90 %, all of the storage life may
-/// be used, drying goes on through winter (`carry_over = "never"`), dry grain is cooled to 2 °C.
+/// be used, drying goes on through winter (`carry_over = "never"`), dry grain is cooled to 0 °C.
 pub(super) fn read(node: Node<'_, '_>) -> Option<Goal> {
     let mean = node.needed_quantity("mean_moisture", "15.5 %", Kind::MoistureWetBasis, TARGET);
     let excess = or(&node, "wettest_excess", WETTEST_EXCESS, |n, k| n.parsed(k, |t| EXCESS.hold(t, parse::points(t)?)));
