@@ -142,10 +142,11 @@ impl Section {
         Self { title, against, about: about.into(), rows: Vec::new(), below: String::new(), sources: Vec::new() }
     }
 
-    /// Adds sources, each once.
+    /// Adds sources, each once; what only points elsewhere in the compiled tables is none.
     pub fn sources<'s>(&mut self, names: impl IntoIterator<Item = &'s str>) {
+        let pointer = |name: &str| ["same", "as above", "computed"].contains(&name) || name.starts_with("section ");
         for name in names {
-            if name != "same" && !self.sources.iter().any(|known| known == name) {
+            if !pointer(name) && !self.sources.iter().any(|known| known == name) {
                 self.sources.push(name.into());
             }
         }
@@ -161,9 +162,16 @@ impl Section {
     }
 }
 
-/// A cell of a table: no bar may break it.
+/// A cell of a table: no bar may break it, and no last bit may turn the sign of a zero.
 fn cell(text: &str) -> String {
-    text.replace('|', "\\|")
+    let words = text.split(' ').map(|word| {
+        let number = word.trim_end_matches([',', ';']);
+        let zero = number.starts_with(['-', '+'])
+            && number[1..].contains('0')
+            && number[1..].chars().all(|c| "0.".contains(c));
+        if zero { &word[1..] } else { word }
+    });
+    words.collect::<Vec<_>>().join(" ").replace('|', "\\|")
 }
 
 fn summary(sections: &[Section]) -> String {
@@ -241,4 +249,32 @@ pub fn render(sections: &[Section]) -> String {
         }
     }
     out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_no_number_never_agrees() {
+        assert_eq!(Verdict::of(0.1, 0.1), Verdict::Agrees);
+        assert_eq!(Verdict::of(-0.2, 0.1), Verdict::Differs);
+        assert_eq!(Verdict::of(f64::NAN, 0.1), Verdict::Differs);
+        assert_eq!(Verdict::of(0.0, f64::NAN), Verdict::Differs);
+    }
+
+    #[test]
+    fn zeros_have_no_sign_and_bars_are_escaped() {
+        assert_eq!(cell("-0.00 points, allowed 1 | -0.5 +0"), "0.00 points, allowed 1 \\| -0.5 0");
+    }
+
+    #[test]
+    fn misses_are_counted_and_listed() {
+        let mut section = Section::new("One", Against::Own, "about");
+        section.rows.push(row("a", "1", "2").times(3).is(Verdict::Differs).because("why"));
+        section.rows.push(row("b", "1", "1").is(Verdict::Agrees));
+        let page = render(&[section]);
+        assert!(page.contains("| [One](#one) | common practice or own runs | 1 | 3 | 0 | 0 | 0 |"), "{page}");
+        assert!(page.contains("* One: a: 2 against 1. why"));
+    }
 }

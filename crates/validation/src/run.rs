@@ -47,6 +47,8 @@ pub struct Bed {
     pub last: f64,
     /// Hours between two profiles.
     pub every: f64,
+    /// Longest step, s.
+    pub step: f64,
 }
 
 impl Bed {
@@ -59,7 +61,7 @@ impl Bed {
         let hours: Vec<String> = (1..=count).map(|i| format!("{}", i as f64 * self.every)).collect();
         format!(
             "crop = \"{}\"\n{}\ndepth = \"{} m\"\nairflow = \"{} cfm/bu\"\nmoisture = \"{} %\"\ngrain_temperature = \"{} C\"\n\
-             respiration = false\nlayers = {}\nhours = [{}]\ndepths = [\"{} m\", \"{} m\"]\n[inlet]\nair = \"{} C\"\n\
+             respiration = false\nlayers = {}\nstep = \"{} s\"\nhours = [{}]\ndepths = [\"{} m\", \"{} m\"]\n[inlet]\nair = \"{} C\"\n\
              relative_humidity = \"{} %\"\n",
             self.crop,
             self.more,
@@ -68,6 +70,7 @@ impl Bed {
             self.moisture,
             self.grain,
             Self::LAYERS,
+            self.step,
             hours.join(", "),
             0.02 * self.depth,
             0.98 * self.depth,
@@ -81,8 +84,16 @@ impl Bed {
     /// # Errors
     /// What is wrong with the case; none within the hours asked for is `Ok(None)`.
     pub fn hours_to(&self, target: f64) -> Result<Option<f64>, String> {
-        let run = case(&self.text())?;
-        Ok(crossing(&run.profiles, (0.0, self.moisture), |p| crate::table::wet(p.mean_moisture), target))
+        // Most beds are there long before the last hour that one is ready to wait for.
+        for share in [0.25, 1.0] {
+            let last = (share * self.last / self.every).ceil() * self.every;
+            let run = case(&Self { last, ..self.clone() }.text())?;
+            let found = crossing(&run.profiles, (0.0, self.moisture), |p| crate::table::wet(p.mean_moisture), target);
+            if found.is_some() {
+                return Ok(found);
+            }
+        }
+        Ok(None)
     }
 
     /// Days until the mean moisture is at a target, in words: "23.4", or "more than 80".
@@ -132,7 +143,10 @@ pub fn band(all: &[Days], scale: f64) -> String {
         return why.clone();
     }
     let low = all.iter().map(Days::number).fold(f64::INFINITY, f64::min);
-    let said = |v: f64| if v.is_finite() { format!("{:.0}", v * scale) } else { "never".into() };
+    let said = |v: f64| match v * scale {
+        v if v.is_infinite() => "never".into(),
+        v => format!("{v:.*}", usize::from(v < 10.0)),
+    };
     let high = all.iter().map(Days::number).fold(0.0, f64::max);
     format!("{} to {}", said(low), said(high))
 }
@@ -154,4 +168,11 @@ pub fn crossing(
         (hour, before) = (p.hour, now);
     }
     None
+}
+
+/// Relative humidity (%) of air after it has been warmed at constant humidity ratio; °F, percent, °F.
+pub fn warmed(fahrenheit: f64, humidity: f64, rise: f64) -> f64 {
+    let pressure = |f: f64| physics::air::saturation_pressure(crate::table::celsius(f));
+    // Four digits: what goes into a case must not hang on the last bits.
+    (humidity * pressure(fahrenheit) / pressure(fahrenheit + rise) * 100.0).round() / 100.0
 }

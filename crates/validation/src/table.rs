@@ -66,3 +66,17 @@ pub fn celsius(fahrenheit: f64) -> f64 {
 pub fn wet(m: f64) -> f64 {
     100.0 * m / (1.0 + m)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_found_after_their_mark() {
+        let rows = read("# a comment\na,b\n\"T=-10.5 C; RH=60 %\",x\n");
+        assert_eq!(rows[0].after("a", "T="), Some(-10.5));
+        assert_eq!(rows[0].after("a", "RH="), Some(60.0));
+        assert_eq!(rows[0].after("a", "V="), None);
+        assert!(rows[0].value("b").is_nan() && rows[0].text("no").is_empty());
+    }
+}

@@ -135,7 +135,7 @@ pub fn closed() -> Section {
     let fronts = table::read(include_str!("../../../../validation/closed/front.csv"));
     for r in &fronts {
         let Some((_, _, text)) = BEDS.iter().find(|bed| bed.0 == r.text("case")) else { continue };
-        let hours = "hours = [120, 480]\n";
+        let hours = "hours = [120, 480]\nstep = \"600 s\"\n";
         let mut text: String = text.lines().filter(|l| !l.starts_with("hours")).map(|l| format!("{l}\n")).collect();
         text = text.replace("sorption_heat = false", &format!("sorption_heat = {}", r.text("sorption_heat")));
         let Ok(run) = run::case(&format!("{hours}{text}")) else { continue };

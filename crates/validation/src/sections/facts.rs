@@ -28,6 +28,7 @@ pub fn section() -> Section {
                 humidity,
                 last: 48.0,
                 every: 0.5,
+                step: 60.0,
             };
             all.push(bed.days(15.5));
         }

@@ -9,6 +9,7 @@ mod facts;
 mod heat;
 mod kinetics;
 mod pressure;
+mod properties;
 mod seasons;
 mod storage;
 mod trials;
@@ -16,33 +17,69 @@ mod trials;
 use crate::files::File;
 use crate::page::{self, Section};
 use documents::plot::Plot;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
 
 /// A plot and the name of its file.
 pub type Named = (&'static str, Plot);
 
-/// Computes everything: the page first, then its plots.
+/// A section and its plots.
+type Made = (Section, Vec<Named>);
+/// What makes one.
+type Maker = fn() -> Made;
+
+fn plotted(make: fn(&mut Vec<Named>) -> Section) -> Made {
+    let mut plots = Vec::new();
+    (make(&mut plots), plots)
+}
+
+fn bare(make: fn() -> Section) -> Made {
+    (make(), Vec::new())
+}
+
+/// The sections in the order of the page.
+const MAKERS: [Maker; 17] = [
+    || bare(air::section),
+    || plotted(equilibrium::section),
+    || plotted(pressure::section),
+    || bare(properties::section),
+    || bare(storage::section),
+    || plotted(kinetics::laws),
+    || bare(kinetics::kernels),
+    || plotted(beds::reference),
+    || bare(beds::closed),
+    || bare(beds::stiff),
+    || bare(heat::worked),
+    || bare(equipment::worked),
+    || bare(equipment::practice),
+    || bare(cooling::section),
+    || bare(trials::section),
+    || bare(seasons::section),
+    || bare(facts::section),
+];
+
+/// Computes everything, on all processors: the page first, then its plots, in the same order however many work.
 pub fn all() -> Vec<File> {
-    let mut plots: Vec<Named> = Vec::new();
-    let sections: Vec<Section> = vec![
-        air::section(),
-        equilibrium::section(&mut plots),
-        pressure::section(&mut plots),
-        storage::section(),
-        kinetics::laws(&mut plots),
-        kinetics::kernels(),
-        beds::reference(&mut plots),
-        beds::closed(),
-        beds::stiff(),
-        heat::worked(),
-        equipment::worked(),
-        equipment::practice(),
-        cooling::section(),
-        trials::section(),
-        seasons::section(),
-        facts::section(),
-    ];
+    let next = AtomicUsize::new(0);
+    let made: Mutex<Vec<(usize, Made)>> = Mutex::new(Vec::new());
+    let workers = std::thread::available_parallelism().map_or(1, |n| n.get());
+    std::thread::scope(|scope| {
+        for _ in 0..workers {
+            scope.spawn(|| {
+                loop {
+                    let number = next.fetch_add(1, Ordering::Relaxed);
+                    let Some(maker) = MAKERS.get(number) else { break };
+                    let section = maker();
+                    made.lock().unwrap_or_else(PoisonError::into_inner).push((number, section));
+                }
+            });
+        }
+    });
+    let mut made = made.into_inner().unwrap_or_else(PoisonError::into_inner);
+    made.sort_by_key(|(number, _)| *number);
+    let (sections, plots): (Vec<Section>, Vec<Vec<Named>>) = made.into_iter().map(|(_, made)| made).unzip();
     let mut files = vec![("docs/validation.md".to_string(), page::render(&sections))];
-    files.extend(plots.iter().map(|(name, plot)| {
+    files.extend(plots.iter().flatten().map(|(name, plot)| {
         (format!("docs/validation/{name}.svg"), format!("{}\n", documents::svg::write(&plot.scene(), name)))
     }));
     files
