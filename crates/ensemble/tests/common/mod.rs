@@ -11,6 +11,7 @@ use season::{BinSpec, CarryOver, CaseSpec, ColumnShare, GrainSpec, HourlyWeather
 use std::sync::Arc;
 use weather::calendar;
 
+#[derive(Clone)]
 pub struct Wish {
     pub layers: usize,
     pub depth: f64,
