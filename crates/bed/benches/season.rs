@@ -25,16 +25,16 @@ const FLUX: f64 = 0.0725;
 struct Yardstick<'a>(&'a [f64]);
 
 impl Kernel for Yardstick<'_> {
-    type Output = f64;
+    type Output = [f64; WIDTH];
     #[inline(always)]
-    fn run<R: Real>(self) -> f64 {
+    fn run<R: Real>(self) -> [f64; WIDTH] {
         let mut sum = R::splat(0.0);
         for chunk in self.0.chunks_exact(WIDTH) {
             sum = sum + R::load(chunk).exp();
         }
         let mut out = [0.0; WIDTH];
         sum.store(&mut out);
-        out[0]
+        out
     }
 }
 

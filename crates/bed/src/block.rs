@@ -97,6 +97,8 @@ pub(crate) struct State {
     pub published: Vec<f64>,
     pub strict: Vec<f64>,
     pub equivalent: Vec<f64>,
+    /// Change of the shell in the last step of moving air, per second: where the search for the next begins.
+    pub drift: Vec<f64>,
 }
 
 /// Tallies and extremes, one number a lane.
@@ -176,6 +178,7 @@ impl Block {
                 published: zeros(),
                 strict: zeros(),
                 equivalent: zeros(),
+                drift: zeros(),
             },
             tally: Tally::new(),
             brought: [Balance::default(); WIDTH],
@@ -205,6 +208,7 @@ impl Block {
                 (&mut self.state.published, 0.0),
                 (&mut self.state.strict, 0.0),
                 (&mut self.state.equivalent, 0.0),
+                (&mut self.state.drift, 0.0),
             ] {
                 array[at] = value;
             }

@@ -288,6 +288,7 @@ impl Block {
         s.published[at] = parcel.life_published;
         s.strict[at] = parcel.life_strict;
         s.equivalent[at] = parcel.equivalent_time;
+        s.drift[at] = 0.0;
     }
 
     fn clear(&mut self, lane: usize, layer: usize) {

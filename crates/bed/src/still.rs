@@ -5,7 +5,7 @@
 //! warm spring follow from this (a remark says so).
 
 use crate::block::{Air, Block, Exhaust};
-use crate::kernel::{fastest, rates, respire, tally};
+use crate::kernel::{Ageing, rates, tally};
 use crate::params::Direction;
 use numerics::{Mask, Real, WIDTH, tridiagonal};
 use physics::air::{humidity_ratio, saturation_pressure};
@@ -30,6 +30,7 @@ pub(crate) fn rest<R: Real>(block: &mut Block, air: &Air, exhaust: &mut Exhaust)
     let sorption: SorptionTerms<R> = SorptionTerms::load(&block.sorption);
     let layers = block.group.layers;
     let [low, mid, high, right] = &mut block.scratch;
+    let ageing = Ageing::<R>::of(block.group.respiration, &block.published, &block.strict);
 
     let mut respired_heat = zero;
     let mut respired_water = zero;
@@ -41,10 +42,9 @@ pub(crate) fn rest<R: Real>(block: &mut Block, air: &Air, exhaust: &mut Exhaust)
         let core = R::load(&block.state.core[at..]);
         let t = R::load(&block.state.temperature[at..]);
         let before = share * shell + (one - share) * core;
-        let mut equivalent = R::load(&block.state.equivalent[at..]);
-        let equivalent_old = equivalent;
-        let (heat, water) = respire(block.group.respiration, before, t, &mut equivalent, dt);
-        let m = before + water;
+        let equivalent = R::load(&block.state.equivalent[at..]);
+        let aged = ageing.over(before, t, dry_heat + water_heat * before, equivalent, dt);
+        let m = before + aged.water;
 
         // Shell and core approach their common mean; exact for constant rates. The water of respiration stays in both.
         let (_, k_core) = rates(&block.lanes, t);
@@ -53,9 +53,13 @@ pub(crate) fn rest<R: Real>(block: &mut Block, air: &Air, exhaust: &mut Exhaust)
         let core_new = m + (core - before) * meet;
         R::select(filled, shell_new, shell).store(&mut block.state.shell[at..]);
         R::select(filled, core_new, core).store(&mut block.state.core[at..]);
-        R::select(filled, equivalent, equivalent_old).store(&mut block.state.equivalent[at..]);
-        respired_heat = respired_heat + R::select(filled, dry * heat, zero);
-        respired_water = respired_water + R::select(filled, dry * water, zero);
+        let published = R::load(&block.state.published[at..]);
+        let strict = R::load(&block.state.strict[at..]);
+        R::select(filled, published + aged.published, published).store(&mut block.state.published[at..]);
+        R::select(filled, strict + aged.strict, strict).store(&mut block.state.strict[at..]);
+        R::select(filled, equivalent + aged.equivalent, equivalent).store(&mut block.state.equivalent[at..]);
+        respired_heat = respired_heat + R::select(filled, dry * aged.heat, zero);
+        respired_water = respired_water + R::select(filled, dry * aged.water, zero);
 
         let (bound, _) = sorption.both(m);
         let h_old = R::load(&block.state.enthalpy[at..]);
@@ -67,7 +71,7 @@ pub(crate) fn rest<R: Real>(block: &mut Block, air: &Air, exhaust: &mut Exhaust)
         let joined = filled.and(zero.lt(below));
         let path = R::splat(0.5) * (depth + below * inverse_density);
         let link = R::select(joined, conductivity * dt / R::select(joined, path, one), zero);
-        let start = R::select(filled, dry * (h_old + heat + bound), R::load(&block.state.temperature[at..]));
+        let start = R::select(filled, dry * (h_old + aged.heat + bound), R::load(&block.state.temperature[at..]));
         (-link).store(&mut low[at..]);
         if layer > 0 {
             (-link).store(&mut high[at - WIDTH..]);
@@ -97,12 +101,6 @@ pub(crate) fn rest<R: Real>(block: &mut Block, air: &Air, exhaust: &mut Exhaust)
         R::select(filled, h_new, h_old).store(&mut block.state.enthalpy[at..]);
         R::select(filled, t, t_old).store(&mut block.state.temperature[at..]);
         to_wall = to_wall + R::select(filled, wall * dry * inverse_density * dt * (t - outside), zero);
-        let published = R::load(&block.state.published[at..]);
-        let strict = R::load(&block.state.strict[at..]);
-        let life = published + dt * fastest(&block.published, m, t);
-        R::select(filled, life, published).store(&mut block.state.published[at..]);
-        let life = strict + dt * fastest(&block.strict, m, t);
-        R::select(filled, life, strict).store(&mut block.state.strict[at..]);
         t_low = R::select(filled, t_low.min(t), t_low);
         t_high = R::select(filled, t_high.max(t), t_high);
     }

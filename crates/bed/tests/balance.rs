@@ -224,7 +224,7 @@ fn self_heating_ends() {
     fill(&mut block, 0, 2.0, 580.0, 0.33, 30.0);
     rest(&mut block, 0, 25.0, 24 * 120);
     let (mean, _, high) = block.temperatures(0);
-    assert!(mean > 50.0 && high < 65.0, "{mean} {high}");
+    assert!(mean > 50.0 && high < 60.5, "{mean} {high}");
     assert!(block.mean_moisture(0).0 < 0.40, "{}", block.mean_moisture(0).0);
     assert!(block.residual(0).energy < 1e-12 && block.residual(0).water < 1e-12);
 }

@@ -35,7 +35,7 @@ fn between(stream: &mut Stream, low: f64, high: f64) -> f64 {
 
 fn scenario(number: u64, isotherm: IsothermForm, layers: usize) -> Scenario {
     let mut s = Stream::new(1000 + number);
-    let kinetics = (number % 3 != 0).then(|| TwoCompartment {
+    let kinetics = (!number.is_multiple_of(3)).then(|| TwoCompartment {
         shell_share: between(&mut s, 0.2, 0.9),
         shell: Arrhenius { ln_a: between(&mut s, 8.0, 9.0), b: 5300.0 },
         core: Arrhenius { ln_a: between(&mut s, -8.0, -7.0), b: 1467.0 },
@@ -43,7 +43,7 @@ fn scenario(number: u64, isotherm: IsothermForm, layers: usize) -> Scenario {
     let column = ColumnParams {
         sorption: if number % 4 == 1 { SorptionHeat::NONE } else { SorptionHeat::of(&isotherm, 20.0) },
         kinetics,
-        adsorption_gap: if number % 2 == 0 { 0.0 } else { 0.01 },
+        adsorption_gap: if number.is_multiple_of(2) { 0.0 } else { 0.01 },
         rewetting: between(&mut s, 0.3, 1.0),
         dry_specific_heat: between(&mut s, 1200.0, 1500.0),
         air_sees: between(&mut s, 0.6, 1.0),

@@ -1,6 +1,6 @@
 //! Dry-matter loss of shelled corn by respiration: equivalent time and what is lost, warmed and wetted by it.
 
-use numerics::Real;
+use numerics::{Mask, Real};
 
 /// Heat of respiration, J per kg of dry matter lost (glucose burned to carbon dioxide and water; computed).
 pub const RESPIRATION_HEAT: f64 = 15.7e6;
@@ -33,13 +33,19 @@ fn moisture_multiplier<R: Real>(percent: R) -> R {
 #[inline(always)]
 fn temperature_multiplier<R: Real>(percent_wb: R, t: R) -> R {
     let c = R::splat;
+    let zero = c(0.0);
     let f = t * c(1.8) + c(32.0);
     let cold = f.le(c(60.0));
     let first = R::select(cold, c(128.76), c(32.3)) * (f * R::select(cold, c(-0.081), c(-0.058))).exp();
     let wet = ((percent_wb - c(19.0)) * c(0.01)).clamp(c(0.0), c(0.09));
     // As a share of the first term, so that the proportion can be held above the cap.
     let held = f.min(c(WARM_CAP_F));
-    let share = wet * c(1.0 / 32.3) * ((held - c(60.0)) * c(0.0102) + held * c(0.058)).exp();
+    // Cold or dry grain has no second term; where that is so in all lanes its exponential is spared.
+    let share = if zero.lt(wet).and(cold.not()).any() {
+        wet * c(1.0 / 32.3) * ((held - c(60.0)) * c(0.0102) + held * c(0.058)).exp()
+    } else {
+        zero
+    };
     let warm = (first * (c(1.0) + share)).min(c(MULTIPLIER_60F));
     R::select(cold, first, warm)
 }
@@ -77,16 +83,16 @@ pub fn corn_equivalent_rate<R: Real>(m: R, t: R, damage: R) -> R {
     c(1.0) / (corn_multiplier(m, t) * damage_multiplier(damage))
 }
 
-/// Returns M_M M_T, the multiplier of storage time without damage.
+/// Returns M_M M_T of [`corn_equivalent_rate`], the multiplier of storage time without that of damage.
 #[inline(always)]
-pub(crate) fn corn_multiplier<R: Real>(m: R, t: R) -> R {
+pub fn corn_multiplier<R: Real>(m: R, t: R) -> R {
     let c = R::splat;
     let percent_wb = c(100.0) * m / (c(1.0) + m);
     moisture_multiplier(m * c(100.0)) * temperature_multiplier(percent_wb, t)
 }
 
-/// Returns M_D for a single number.
-pub(crate) fn corn_damage_multiplier(damage: f64) -> f64 {
+/// Returns M_D of [`corn_equivalent_rate`] for damaged kernels as a mass fraction.
+pub fn corn_damage_multiplier(damage: f64) -> f64 {
     damage_multiplier(damage)
 }
 

@@ -95,9 +95,11 @@ impl<R: Real> Isotherm<R> for ModifiedHenderson<R> {
         let dry = one - humidity;
         let x = -dry.ln();
         let inverse_b = one / self.b;
-        let m = ((x / (self.a * shifted)).ln() * inverse_b).exp() * R::splat(0.01);
+        // Off the chain of logarithms, so that it is ready when they are.
+        let inverse = one / (self.a * shifted);
+        let m = ((x * inverse).ln() * inverse_b).exp() * R::splat(0.01);
         let by_b = m * inverse_b;
-        Equilibrium { moisture: m, by_humidity: by_b / (dry * x), by_temperature: -by_b / shifted }
+        Equilibrium { moisture: m, by_humidity: by_b / (dry * x), by_temperature: -(by_b * self.a * inverse) }
     }
 }
 

@@ -10,8 +10,8 @@ use notice::{Range, Source, Status};
 use numerics::Real;
 
 pub use crate::corn_loss::{
-    RESPIRATION_CARBON_DIOXIDE, RESPIRATION_HEAT, RESPIRATION_WATER, corn_equivalent_rate, corn_loss, corn_loss_rate,
-    corn_loss_time,
+    RESPIRATION_CARBON_DIOXIDE, RESPIRATION_HEAT, RESPIRATION_WATER, corn_damage_multiplier, corn_equivalent_rate,
+    corn_loss, corn_loss_rate, corn_loss_time, corn_multiplier,
 };
 
 /// Seconds in a day.
@@ -174,6 +174,18 @@ impl ReadyStorageLaw {
         self.law
     }
 
+    /// Whether the law is a multiple of 1/[`corn_multiplier`], which several laws and respiration can then share.
+    #[inline(always)]
+    pub fn is_of_corn(&self) -> bool {
+        matches!(self.law, StorageLaw::CornDryMatterLoss { .. })
+    }
+
+    /// Returns [`ReadyStorageLaw::rate`] where 1/[`corn_multiplier`] of the state is known already (`corn_pace`).
+    #[inline(always)]
+    pub fn rate_given<R: Real>(&self, m: R, t: R, corn_pace: R) -> R {
+        if self.is_of_corn() { R::splat(self.scale) * corn_pace } else { self.rate(m, t) }
+    }
+
     /// Returns the fraction of storage life used per second; see [`StorageLaw::rate`].
     #[inline(always)]
     pub fn rate<R: Real>(&self, m: R, t: R) -> R {
@@ -212,12 +224,12 @@ fn percent_wb<R: Real>(m: R) -> R {
 #[inline(always)]
 fn wheat_log_days<R: Real>(percent: R, t: R) -> R {
     let k = R::splat;
-    let dry = |m: R| k(6.234) - k(0.2118) * m - k(0.0527) * t;
-    let wet = |m: R| k(4.129) - k(0.0997) * m - k(0.0576) * t;
     let m = percent.max(k(12.0));
-    let at_19 = dry(k(19.0));
-    let first = dry(m.min(k(19.0)));
-    let second = wet(m.max(k(19.5))).min(at_19);
+    // Written out: a closure that is not inlined would lose the instruction set of its caller.
+    let cool = k(6.234) - k(0.0527) * t;
+    let at_19 = cool - k(0.2118 * 19.0);
+    let first = cool - k(0.2118) * m.min(k(19.0));
+    let second = (k(4.129) - k(0.0997) * m.max(k(19.5)) - k(0.0576) * t).min(at_19);
     let share = ((m - k(19.0)) * k(2.0)).clamp(k(0.0), k(1.0));
     (first + (second - first) * share) * k(std::f64::consts::LN_10)
 }
