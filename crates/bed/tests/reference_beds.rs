@@ -72,7 +72,7 @@ fn compare(case: &str, depth: f64, shown: &BTreeMap<u64, Shown>) {
         };
         compared += 1;
         let off = (value - row.value).abs();
-        if !(off <= row.tolerance) {
+        if off.is_nan() || off > row.tolerance {
             wrong.push(format!(
                 "{case} {} {} h {}: {value} against {} ± {}",
                 row.place, row.hour, row.quantity, row.value, row.tolerance
