@@ -144,7 +144,12 @@ impl Section {
 
     /// Adds sources, each once; what only points elsewhere in the compiled tables is none.
     pub fn sources<'s>(&mut self, names: impl IntoIterator<Item = &'s str>) {
-        let pointer = |name: &str| ["same", "as above", "computed"].contains(&name) || name.starts_with("section ");
+        let pointer = |name: &str| {
+            ["same", "as above", "computed"].contains(&name)
+                || ["section ", "computed (Second", "as above,", "equations of section"]
+                    .iter()
+                    .any(|s| name.starts_with(s))
+        };
         for name in names {
             if !pointer(name) && !self.sources.iter().any(|known| known == name) {
                 self.sources.push(name.into());

@@ -53,7 +53,12 @@ pub fn reference(plots: &mut Vec<Named>) -> Section {
          front are not compared point by point. Shown: mean, leaving air and front at the last hour, then all values.",
     );
     for (name, what, text) in BEDS {
-        let Ok(run) = run::case(text) else {
+        // The plot of the first bed needs more depths than the table has.
+        let fine: Vec<String> = (1..90).map(|i| format!("\"{:.2} m\"", f64::from(i) * 0.05)).collect();
+        let depths = format!("depths = [{}]", fine.join(", "));
+        let line = |l: &str| if name == "V1" && l.starts_with("depths") { depths.clone() } else { l.into() };
+        let text: String = text.lines().map(|l| line(l) + "\n").collect();
+        let Ok(run) = run::case(&text) else {
             section.rows.push(row(name, "", "the case cannot be read").is(Verdict::Differs));
             continue;
         };
