@@ -195,3 +195,44 @@ pub struct SeasonResult {
     /// Results outside their evidence.
     pub remarks: Remarks,
 }
+
+impl SeasonResult {
+    /// A season that has just begun: nothing counted yet.
+    pub(crate) fn begun(first: i64, last: i64) -> Self {
+        Self {
+            started_at: first,
+            filled_at: last,
+            finished_at: None,
+            stopped_at: None,
+            cooled_at: None,
+            suspended_at: None,
+            spent_at: None,
+            ended_at: first,
+            mean_moisture: 0.0,
+            moisture_at_stop: 0.0,
+            wettest_at_stop: 0.0,
+            driest_at_stop: 0.0,
+            life_published: None,
+            life_strict: None,
+            dry_matter_loss: None,
+            dry_matter: 0.0,
+            water_removed: 0.0,
+            air: AirHours::default(),
+            drying_fan_hours: 0.0,
+            fan_energy: 0.0,
+            energy_by_slot: [0.0; TARIFF_SLOTS],
+            monthly_peak: [0.0; 12],
+            burner_energy: 0.0,
+            heater_electricity: 0.0,
+            fuel: 0.0,
+            burner_short_hours: 0.0,
+            residual: (0.0, 0.0),
+            temperature_range: (f64::INFINITY, f64::NEG_INFINITY),
+            moisture_range: (f64::INFINITY, f64::NEG_INFINITY),
+            columns: Vec::new(),
+            daily: Vec::new(),
+            hourly: Vec::new(),
+            remarks: Remarks::default(),
+        }
+    }
+}

@@ -3,7 +3,7 @@
 use crate::lane::Lane;
 use crate::result::SeasonResult;
 use crate::spec::CaseSpec;
-use bed::{Air, Block, GroupParams};
+use bed::{Air, Block, Exhaust, GroupParams};
 use numerics::{InstructionSet, WIDTH};
 use std::sync::Arc;
 
@@ -45,6 +45,7 @@ pub struct Lanes {
     blocks: Vec<Block>,
     lanes: [Option<Lane>; WIDTH],
     air: Vec<Air>,
+    exhausts: Vec<Exhaust>,
 }
 
 impl Lanes {
@@ -60,6 +61,7 @@ impl Lanes {
         Self {
             blocks: vec![block; key.columns],
             air: vec![Air::default(); key.columns],
+            exhausts: vec![Exhaust::default(); key.columns],
             lanes: std::array::from_fn(|_| None),
             key,
             record,
@@ -109,17 +111,13 @@ impl Lanes {
                 None => self.air.iter_mut().for_each(|air| air.seconds[lane] = 0.0),
             }
         }
-        let mut exhausts = [None; 8];
-        for (i, (block, air)) in self.blocks.iter_mut().zip(&self.air).enumerate() {
-            let exhaust = block.advance(air);
-            if let Some(slot) = exhausts.get_mut(i) {
-                *slot = Some(exhaust);
-            }
+        for ((block, air), exhaust) in self.blocks.iter_mut().zip(&self.air).zip(&mut self.exhausts) {
+            *exhaust = block.advance(air);
         }
         let mut finished = Vec::new();
         for lane in 0..WIDTH {
             let Some(case) = &mut self.lanes[lane] else { continue };
-            if case.after(lane, &self.blocks, &exhausts) {
+            if case.after(lane, &self.blocks, &self.exhausts) {
                 let case = self.lanes[lane].take().expect("the lane was just looked at");
                 finished.push((case.number(), case.finish(lane, &self.blocks)));
             }

@@ -1,0 +1,136 @@
+//! The programme: from filling to drying, through winter where it must be, to cooling and holding.
+
+use super::Lane;
+use super::trailing::Trailing;
+use crate::spec::CarryOver;
+use bed::Block;
+use equipment::{Memory, Phase};
+
+/// Hours over which the mean moisture is averaged before it counts as reached (part of what "finished" means).
+pub(super) const SETTLING_HOURS: usize = 24;
+/// Hours of outside air that say whether it is winter (judgement).
+pub(super) const WEEK_HOURS: usize = 168;
+/// Hours between two readings of the wettest probe (judgement: a probe is read a few times a day).
+const PROBE_HOURS: u32 = 6;
+/// Held grain is cooled again when its mean is warmer than wanted by this much, K (judgement), ...
+const REWARMED: f64 = 4.0;
+/// ... or when its warmest layer is warmer than the mean by this much, K (judgement), ...
+const HOT_SPOT: f64 = 5.0;
+/// ... and the air of a week is colder than the warmest layer by this much, K (judgement).
+const WORTH_COOLING: f64 = 3.0;
+/// Drying suspended by winter goes on after this many hours at the earliest, so that a thaw in midwinter does not restart
+/// it (judgement: extension advice finishes in April or May).
+const LEAST_WINTER_HOURS: i64 = 90 * 24;
+
+impl Lane {
+    /// Once an hour: is it dry, is it cold, is it winter?
+    pub(super) fn each_hour(&mut self, lane: usize, blocks: &[Block], now: i64, outside: f64) {
+        self.week.push(outside);
+        let settled = self.settle(now);
+        self.probe_age += 1;
+        if self.probe_age >= PROBE_HOURS {
+            self.probe_age = 0;
+            self.wettest_probe = self.extremes(lane, blocks).0;
+        }
+        let filled = self.next_load == self.spec.loads.len();
+        if filled && self.phase == Phase::Filling {
+            self.phase = Phase::Drying;
+        }
+        if filled && settled {
+            self.result.finished_at.get_or_insert(now);
+        }
+        match self.phase {
+            Phase::Drying => {
+                // The mean may have risen again since it was first reached: what counts is now.
+                if self.result.finished_at.is_some() && settled {
+                    self.mind_wettest(lane, blocks, now);
+                }
+                if self.phase == Phase::Drying {
+                    self.mind_winter(now);
+                }
+            }
+            Phase::Cooling | Phase::Holding => {
+                self.mind_cooling(now);
+                if self.suspended {
+                    self.mind_spring(now);
+                }
+            }
+            Phase::Filling => {}
+        }
+    }
+
+    /// Takes the hour's moisture into the windows of a day. True when the mean of the whole bin is at the target.
+    fn settle(&mut self, now: i64) -> bool {
+        let target = self.spec.programme.target;
+        let mean = self.mean_moisture();
+        let dry = |window: &Trailing| window.mean().is_some_and(|m| m <= target);
+        let (whole, columns) = self.settling.split_last_mut().expect("one window more than columns");
+        for ((window, look), finished) in columns.iter_mut().zip(&self.looks).zip(&mut self.finished_column) {
+            window.push(look.mean_moisture);
+            if now > self.last_load && dry(window) {
+                finished.get_or_insert(now);
+            }
+        }
+        whole.push(mean);
+        dry(whole)
+    }
+
+    /// Stops drying when the wettest tenth is within its excess too.
+    fn mind_wettest(&mut self, lane: usize, blocks: &[Block], now: i64) {
+        let goal = &self.spec.programme;
+        let (wettest, driest) = self.extremes(lane, blocks);
+        if wettest <= goal.target + goal.wettest_excess {
+            self.phase = Phase::Cooling;
+            self.result.stopped_at = Some(now);
+            self.result.moisture_at_stop = self.mean_moisture();
+            self.result.wettest_at_stop = wettest;
+            self.result.driest_at_stop = driest;
+            self.memory = Memory::default();
+        }
+    }
+
+    /// From cooling to holding when the grain is as cold as wanted (later also when the air of a week is warmer than any of
+    /// it); back to cooling when it has warmed or heats somewhere and the air of a week could help.
+    fn mind_cooling(&mut self, now: i64) {
+        let goal = &self.spec.programme;
+        let week = self.week.mean();
+        let (grain, warmest) = (self.mean_temperature(), self.warmest());
+        if self.phase == Phase::Cooling {
+            let cold = grain <= goal.cool_to && warmest <= goal.cool_to + HOT_SPOT;
+            if cold && self.result.stopped_at.is_some() {
+                self.result.cooled_at.get_or_insert(now);
+            }
+            if cold || (self.result.cooled_at.is_some() && week.is_some_and(|air| air > warmest)) {
+                self.phase = Phase::Holding;
+            }
+        } else {
+            let warm = grain > goal.cool_to + REWARMED || warmest > grain + HOT_SPOT;
+            if warm && week.is_some_and(|air| air < warmest - WORTH_COOLING) {
+                self.phase = Phase::Cooling;
+            }
+        }
+    }
+
+    /// Suspends drying when the air of a week is too cold for it.
+    fn mind_winter(&mut self, now: i64) {
+        if let CarryOver::CoolAndHold { stop_below, .. } = self.spec.programme.carry_over
+            && self.week.mean().is_some_and(|t| t < stop_below)
+        {
+            self.suspended = true;
+            self.result.suspended_at.get_or_insert(now);
+            self.phase = Phase::Cooling;
+        }
+    }
+
+    /// Takes drying up again when the air of a week is warm enough.
+    fn mind_spring(&mut self, now: i64) {
+        if let CarryOver::CoolAndHold { resume_above, .. } = self.spec.programme.carry_over
+            && self.result.suspended_at.is_some_and(|first| now - first >= LEAST_WINTER_HOURS)
+            && self.week.mean().is_some_and(|t| t > resume_above)
+        {
+            self.suspended = false;
+            self.phase = Phase::Drying;
+            self.memory = Memory::default();
+        }
+    }
+}

@@ -1,0 +1,71 @@
+//! Remarks that follow from what a season met.
+
+use super::HOUR;
+use crate::result::SeasonResult;
+use crate::spec::CaseSpec;
+use notice::{Kind, Phrase, Quantity, Remark};
+
+/// Remarks that follow from what was met.
+pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
+    let hours = |h: f64| Quantity::new(h * HOUR, Kind::Hours);
+    let mut say = |code: &str, phrase: Phrase| r.remarks.add(Remark::new(code, phrase));
+    if r.ended_at > r.stopped_at.unwrap_or(i64::MAX) || r.suspended_at.is_some() {
+        say(
+            "still-air",
+            Phrase::new(
+                "with the fan off heat leaves by conduction along the column and through one wall node; no sun on the wall, no \
+                 natural convection: no figures for a warm spring follow from this",
+            ),
+        );
+    }
+    if r.air.unstable > 0.0 {
+        say("stall", Phrase::new("a fan worked left of its peak for {hours}").with("hours", hours(r.air.unstable)));
+    }
+    if r.air.beyond > 0.0 {
+        say(
+            "beyond-curve",
+            Phrase::new("the fans could not hold the pressure for {hours}: no airflow was counted")
+                .with("hours", hours(r.air.beyond)),
+        );
+    }
+    if r.air.overload > 0.0 {
+        say(
+            "overload",
+            Phrase::new("a motor ran above its rating times service factor for {hours}")
+                .with("hours", hours(r.air.overload)),
+        );
+    }
+    if r.air.outside_resistance > 0.0 {
+        say(
+            "resistance-range",
+            Phrase::new("the air velocity in the grain lay outside the evidence of the resistance law for {hours}")
+                .with("hours", hours(r.air.outside_resistance)),
+        );
+    }
+    if r.burner_short_hours > 0.0 {
+        say(
+            "burner-short",
+            Phrase::new("the burner could not give what was asked for {hours}")
+                .with("hours", hours(r.burner_short_hours)),
+        );
+    }
+    for law in &spec.grain.group.strict {
+        let range = law.range();
+        let wet = |m: f64| m / (1.0 + m);
+        let (low, high) = (wet(r.moisture_range.0), wet(r.moisture_range.1));
+        if high > range.moisture_wb.high || low < range.moisture_wb.low {
+            r.remarks.add(
+                Remark::new(
+                    "storage-range",
+                    Phrase::new("moisture met, {low} to {high}, goes beyond the range of a storage relation")
+                        .with("low", Quantity::new(low, Kind::MoistureWetBasis))
+                        .with("high", Quantity::new(high, Kind::MoistureWetBasis)),
+                )
+                .from_source(law.source()),
+            );
+        }
+    }
+    if r.residual.0 > 1e-9 || r.residual.1 > 1e-9 {
+        r.remarks.add(Remark::new("balance", Phrase::new("a balance of water or energy did not close to 1e-9")));
+    }
+}
