@@ -1,10 +1,8 @@
 //! What every document carries around its own keys.
 
+pub use job::MODEL;
 use notice::{Diagnostics, Phrase, Remarks, Source, UnitSystem};
 use serde::Serialize;
-
-/// Number of the model; raised whenever a golden result moves.
-pub const MODEL: u32 = 1;
 
 /// A result with the keys every document has; the result's own keys stand beside them.
 #[derive(Debug, Clone, Serialize)]

@@ -198,7 +198,7 @@ impl ProofJson {
                 storage_life_used: proof.life().map(distribution),
                 electricity_j: proof.energy().map(distribution),
                 drying_fan_hours: proof.fan_hours().map(distribution),
-                mean_moisture_wb: proof.over(|r| Some(crate::season::wet(r.moisture_at_stop))).map(distribution),
+                mean_moisture_wb: proof.over(|r| Some(physics::grain::wet_basis(r.moisture_at_stop))).map(distribution),
             },
             left_out: proof
                 .left_out

@@ -3,6 +3,7 @@
 use crate::document::{Said, said};
 use advice::{Cause, Reading, Tariff, Verdict, judge};
 use job::{BinJob, clock};
+use physics::grain::wet_basis;
 use season::{CaseSpec, Daily, Hourly, Phase, SeasonResult};
 use serde::Serialize;
 
@@ -182,11 +183,6 @@ pub struct SeasonJson {
     pub further_bins: Vec<SeasonJson>,
 }
 
-/// Moisture w.b. from d.b.
-pub(crate) fn wet(m: f64) -> f64 {
-    m / (1.0 + m)
-}
-
 /// Word of a verdict and of its cause.
 pub fn words(verdict: Verdict) -> (&'static str, Option<&'static str>) {
     match verdict {
@@ -229,10 +225,10 @@ pub fn summary(case: &CaseSpec, r: &SeasonResult, offset: i32, tariff: Option<&T
         stopped_at: at(r.stopped_at),
         suspended_at: at(r.suspended_at),
         cooled_at: at(r.cooled_at),
-        mean_moisture_wb: wet(r.moisture_at_stop),
-        wettest_moisture_wb: wet(r.wettest_at_stop),
-        driest_moisture_wb: wet(r.driest_at_stop),
-        end_moisture_wb: wet(r.mean_moisture),
+        mean_moisture_wb: wet_basis(r.moisture_at_stop),
+        wettest_moisture_wb: wet_basis(r.wettest_at_stop),
+        driest_moisture_wb: wet_basis(r.driest_at_stop),
+        end_moisture_wb: wet_basis(r.mean_moisture),
         storage_life_used: r.life_strict,
         storage_life_used_published: r.life_published,
         dry_matter_loss: r.dry_matter_loss,
@@ -273,10 +269,10 @@ impl SeasonJson {
                     stopped_at: None,
                     suspended_at: None,
                     cooled_at: None,
-                    mean_moisture_wb: wet(c.mean_moisture),
-                    wettest_moisture_wb: wet(c.wettest),
-                    driest_moisture_wb: wet(c.driest),
-                    end_moisture_wb: wet(c.mean_moisture),
+                    mean_moisture_wb: wet_basis(c.mean_moisture),
+                    wettest_moisture_wb: wet_basis(c.wettest),
+                    driest_moisture_wb: wet_basis(c.driest),
+                    end_moisture_wb: wet_basis(c.mean_moisture),
                     storage_life_used: judged.then_some(c.life_strict),
                     storage_life_used_published: judged.then_some(c.life_published),
                     dry_matter_loss: None,
@@ -313,9 +309,9 @@ impl SeasonJson {
 fn daily(d: &Daily, offset: i32) -> DailyJson {
     DailyJson {
         at: clock::instant(d.hour, offset),
-        mean_moisture_wb: wet(d.mean_moisture),
-        wettest_moisture_wb: wet(d.wettest),
-        driest_moisture_wb: wet(d.driest),
+        mean_moisture_wb: wet_basis(d.mean_moisture),
+        wettest_moisture_wb: wet_basis(d.wettest),
+        driest_moisture_wb: wet_basis(d.driest),
         mean_temperature_c: d.mean_temperature,
         coldest_c: d.coldest,
         warmest_c: d.warmest,
@@ -341,7 +337,7 @@ fn hourly(h: &Hourly, offset: i32) -> HourlyJson {
         dry_air_flow_kg_s: h.dry_air_flow,
         plenum_pressure_pa: h.plenum_pressure,
         burner_rise_k: h.burner_rise,
-        mean_moisture_wb: wet(h.mean_moisture),
+        mean_moisture_wb: wet_basis(h.mean_moisture),
         mean_temperature_c: h.mean_temperature,
     }
 }

@@ -4,6 +4,7 @@ use crate::clock;
 use crate::facts::BinFacts;
 use crate::survey::Survey;
 use numerics::random::Stream;
+use physics::grain::dry_basis;
 use season::Load;
 
 /// Spread between loads when nobody says, as a share of the mean moisture (US corn at delivery: 10 to 13 % of the mean).
@@ -30,7 +31,7 @@ pub fn of(index: usize, bin: &BinFacts, survey: &Survey, year: i32, offset: i32)
             loads.push(Load {
                 hour: first + 24 * day + place * WORKING_HOURS / per_day as i64,
                 dry_matter: wet * (1.0 - m),
-                moisture: m / (1.0 - m),
+                moisture: dry_basis(m),
                 temperature: lot.temperature,
                 life_used: lot.life_used,
             });

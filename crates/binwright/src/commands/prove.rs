@@ -13,6 +13,7 @@ use contract::{Document, proof::ProofJson, season::words};
 use ensemble::{Engine, Observer, Priority};
 use job::{BinJob, Job, clock};
 use notice::{Kind, Remarks};
+use physics::grain::wet_basis;
 use season::Record;
 use std::sync::Arc;
 
@@ -124,7 +125,7 @@ pub fn view(
         "kWh",
         "cost",
     ]);
-    let moisture = |m: f64| out.show(m / (1.0 + m), Kind::MoistureWetBasis);
+    let moisture = |m: f64| out.show(wet_basis(m), Kind::MoistureWetBasis);
     let percent = |u: Option<f64>| u.map_or("-".to_string(), |u| format!("{:.0} %", 100.0 * u));
     let when = |hour: Option<i64>| hour.map_or("-".to_string(), |h| clock::date(h, offset)[5..].to_string());
     for y in &proof.years {

@@ -13,6 +13,7 @@ use contract::{Document, season::SeasonJson};
 use ensemble::{Batch, Engine, Priority};
 use job::{BinJob, Job, clock};
 use notice::{Diagnostic, Kind, Place, Remarks};
+use physics::grain::wet_basis;
 use season::{CaseSpec, Record, SeasonResult};
 use std::sync::Arc;
 
@@ -94,7 +95,7 @@ fn view(
 ) -> String {
     let offset = job.place.utc_offset;
     let (outcome, cause) = contract::season::words(judge(&case.programme, r, Reading::Strict));
-    let moisture = |m: f64| out.show(m / (1.0 + m), Kind::MoistureWetBasis);
+    let moisture = |m: f64| out.show(wet_basis(m), Kind::MoistureWetBasis);
     let when = |hour: Option<i64>| hour.map_or("not reached".to_string(), |h| clock::date(h, offset));
     let life = |used: Option<f64>| used.map_or("not judged".to_string(), |u| format!("{:.0} %", 100.0 * u));
     let mut table = Table::facts();

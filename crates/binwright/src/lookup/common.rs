@@ -116,13 +116,3 @@ pub fn range_word(in_range: Option<bool>) -> &'static str {
         None => "no range stated by the source",
     }
 }
-
-/// Dry basis from wet basis.
-pub fn dry_basis(wet: f64) -> f64 {
-    wet / (1.0 - wet)
-}
-
-/// Wet basis from dry basis.
-pub fn wet_basis(dry: f64) -> f64 {
-    dry / (1.0 + dry)
-}

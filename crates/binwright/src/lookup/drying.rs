@@ -5,6 +5,7 @@ use crate::{args::DryingLookup, exit::Failure, output::Out, quantities::Reader, 
 use contract::lookup::{Drying, Spread};
 use crops::{CompartmentFit, Crop, Production};
 use notice::{Diagnostic, Kind, Phrase, Range, Remark, Remarks, Source, Status};
+use physics::grain::{dry_basis, wet_basis};
 use physics::thin_layer::{DryingConditions, ThinLayer, checked_moisture_ratio};
 
 /// A law, applied.
@@ -40,7 +41,7 @@ pub fn answer(args: &DryingLookup) -> Result<Answer<Drying>, Failure> {
 
     let mut remarks = Remarks::default();
     let crop = common::crop(&args.crop, &mut remarks)?;
-    let initial = common::dry_basis(initial_wb);
+    let initial = dry_basis(initial_wb);
     let set = crop.isotherm(None).map_err(|e| common::missing(&e))?;
     let equilibrium = set.form.equilibrium(relative_humidity, temperature).moisture;
     let question = Question {
@@ -69,13 +70,13 @@ pub fn answer(args: &DryingLookup) -> Result<Answer<Drying>, Failure> {
             Phrase::new("the air is more humid than the grain: it takes up water, and laws of drying are stretched");
         remarks.add(Remark::new("rewetting", says));
     }
-    let moisture = |ratio: f64| common::wet_basis(equilibrium + ratio * (initial - equilibrium));
+    let moisture = |ratio: f64| wet_basis(equilibrium + ratio * (initial - equilibrium));
     let result = Drying {
         crop: crop.id.clone(),
         moisture_wb: moisture(applied.ratio),
         moisture_ratio: applied.ratio,
         relation: applied.relation,
-        equilibrium_wb: common::wet_basis(equilibrium),
+        equilibrium_wb: wet_basis(equilibrium),
         equilibrium_relation: set.id.clone(),
         moisture_wb_bounds: applied.fast.map(|fast| {
             let (a, b) = (moisture(applied.ratio), moisture(fast));

@@ -4,6 +4,7 @@ use super::{Answer, common};
 use crate::{args::EquilibriumLookup, exit::Failure, output::Out, quantities::Reader, table::Table};
 use contract::lookup::{Asked, Equilibrium, Spread};
 use notice::{Kind, Phrase, Quantity, Remark, Remarks};
+use physics::grain::{dry_basis, wet_basis};
 use physics::isotherm::{HUMIDITY_CAP, HUMIDITY_FLOOR};
 
 /// Answers the question.
@@ -26,7 +27,7 @@ pub fn answer(args: &EquilibriumLookup) -> Result<Answer<Equilibrium>, Failure> 
 
     let (asked, moisture_db, relative_humidity, spread) = match (humidity, moisture) {
         (_, Some(moisture_wb)) => {
-            let m = common::dry_basis(moisture_wb);
+            let m = dry_basis(moisture_wb);
             let spread = band(sets.iter().map(|s| s.form.humidity(m, air_c)).collect());
             (Asked::Humidity, m, set.form.humidity(m, air_c), spread)
         }
@@ -41,7 +42,7 @@ pub fn answer(args: &EquilibriumLookup) -> Result<Answer<Equilibrium>, Failure> 
                 remarks.add(Remark::new("humidity-held", says));
             }
             let at = |form: &physics::isotherm::IsothermForm| form.equilibrium(held, air_c).moisture;
-            let spread = band(sets.iter().map(|s| common::wet_basis(at(&s.form))).collect());
+            let spread = band(sets.iter().map(|s| wet_basis(at(&s.form))).collect());
             (Asked::Moisture, at(&set.form), humidity, spread)
         }
     };
@@ -69,7 +70,7 @@ pub fn answer(args: &EquilibriumLookup) -> Result<Answer<Equilibrium>, Failure> 
         crop: crop.id.clone(),
         air_c,
         asked,
-        moisture_wb: common::wet_basis(moisture_db),
+        moisture_wb: wet_basis(moisture_db),
         moisture_db,
         relative_humidity,
         relation: set.id.clone(),

@@ -6,6 +6,7 @@ use contract::lookup::{Grain, PropertySource};
 use crops::{Crop, MoistureLine};
 use notice::{Kind, Phrase, Remark, Remarks};
 use physics::air;
+use physics::grain::dry_basis;
 
 /// Answers the question.
 pub fn answer(args: &GrainLookup) -> Result<Answer<Grain>, Failure> {
@@ -115,7 +116,7 @@ fn porosity(crop: &Crop, bulk: Option<f64>, kernel: Option<f64>, remarks: &mut R
 fn latent_heat(crop: &Crop, moisture_wb: f64, temperature: f64) -> Option<f64> {
     let set = crop.isotherm(None).ok()?;
     let kelvin = temperature + air::ZERO_CELSIUS_K;
-    let slope = set.form.log_humidity_slope(common::dry_basis(moisture_wb), temperature);
+    let slope = set.form.log_humidity_slope(dry_basis(moisture_wb), temperature);
     let heat = air::latent_heat(temperature) + air::GAS_CONSTANT_VAPOUR * kelvin * kelvin * slope;
     heat.is_finite().then_some(heat)
 }

@@ -5,6 +5,7 @@ use crate::{args::StorageLookup, exit::Failure, output::Out, quantities::Reader,
 use contract::lookup::Storage;
 use crops::{MissingCapability, Need, StorageRow};
 use notice::{Diagnostic, Kind, Phrase, Range, Remark, Remarks};
+use physics::grain::dry_basis;
 use physics::storability::{StorageLaw, allowable_days};
 
 /// Answers the question.
@@ -112,8 +113,7 @@ fn shortest(
         {
             *loss = limit;
         }
-        let days =
-            allowable_days(&law, common::dry_basis(moisture_wb), temperature).map_err(|e| common::impossible(&e))?;
+        let days = allowable_days(&law, dry_basis(moisture_wb), temperature).map_err(|e| common::impossible(&e))?;
         if best.as_ref().is_none_or(|(.., shorter)| days < *shorter) {
             best = Some((row, law, days));
         }

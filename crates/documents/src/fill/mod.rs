@@ -14,6 +14,7 @@ use job::facts::Filling;
 use job::{BinJob, Job};
 use notice::quantity::BUSHEL_M3;
 use notice::{Kind, Phrase, Quantity, Remarks};
+use physics::grain::wet_basis;
 
 /// Everything a report is made of.
 pub struct Results<'a> {
@@ -208,7 +209,7 @@ fn grain(of: &Results, result: &SeasonResult) -> Option<GrainDrawing> {
             Some(ColumnDrawing {
                 name: if result.columns.len() == 1 { "even air".into() } else { names[k.min(2)].into() },
                 outer: outer.sqrt().min(1.0),
-                layers: filled.iter().map(|m| (thickness, m / (1.0 + m))).collect(),
+                layers: filled.iter().map(|m| (thickness, wet_basis(*m))).collect(),
             })
         })
         .collect();

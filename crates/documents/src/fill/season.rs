@@ -1,10 +1,11 @@
 //! One year: maps of depth and time, strips of air, machines.
 
 use super::Results;
-use super::years::{day, wet};
+use super::years::day;
 use crate::report::{DepthTimeMap, Limit, Running, SeasonReport, Strip, StripLine};
 use ::season::{Profile, SeasonResult};
 use notice::Kind;
+use physics::grain::wet_basis;
 
 /// Days shown after drying stopped.
 const AFTER: f64 = 30.0;
@@ -43,13 +44,13 @@ pub fn report(of: &Results, r: &SeasonResult, year: i32, why: &str) -> SeasonRep
             limit,
         }
     };
-    let target = wet(of.bin.template.programme.target);
+    let target = wet_basis(of.bin.template.programme.target);
     let maps = vec![
         map(
             "moisture",
             Kind::MoistureWetBasis,
             |p| &p.moisture,
-            wet,
+            wet_basis,
             Some(Limit { value: target, label: "target".into() }),
         ),
         map("grain temperature", Kind::Temperature, |p| &p.temperature, |v| v, None),
@@ -74,9 +75,9 @@ pub fn report(of: &Results, r: &SeasonResult, year: i32, why: &str) -> SeasonRep
             what: "moisture".into(),
             kind: Kind::MoistureWetBasis,
             lines: vec![
-                line("mean", &|d| wet(d.mean_moisture)),
-                line("wettest tenth", &|d| wet(d.wettest)),
-                line("driest tenth", &|d| wet(d.driest)),
+                line("mean", &|d| wet_basis(d.mean_moisture)),
+                line("wettest tenth", &|d| wet_basis(d.wettest)),
+                line("driest tenth", &|d| wet_basis(d.driest)),
             ],
         },
     ];

@@ -8,11 +8,7 @@ use ::season::SeasonResult;
 use advice::{RangeEntry, Verdict};
 use notice::{Kind, Phrase, Quantity};
 use numerics::quantile::quantile;
-
-/// Moisture w.b. from d.b.
-pub fn wet(m: f64) -> f64 {
-    m / (1.0 + m)
-}
+use physics::grain::wet_basis;
 
 /// Days since 00:00 local standard time on 1 January of a year.
 pub fn day(hour: i64, year: i32, offset: i32) -> f64 {
@@ -47,8 +43,8 @@ pub fn report(of: &Results) -> YearsReport {
                     _ => String::new(),
                 },
                 finish_day: r.finished_at.map_or(f64::NAN, |h| day(h, y.year, offset)),
-                mean_wb: wet(r.moisture_at_stop),
-                wettest_wb: wet(r.wettest_at_stop),
+                mean_wb: wet_basis(r.moisture_at_stop),
+                wettest_wb: wet_basis(r.wettest_at_stop),
                 life_used: r.life_strict.unwrap_or(f64::NAN),
                 electricity_j: r.fan_energy + r.heater_electricity,
                 burner_heat_j: r.burner_energy,
@@ -64,7 +60,7 @@ pub fn report(of: &Results) -> YearsReport {
         .map(|y| YearLine { year: y.year, outcome: outcome(y.verdict), points: line(&y.result, y.year, offset) })
         .collect();
     YearsReport {
-        target_wb: wet(of.bin.template.programme.target),
+        target_wb: wet_basis(of.bin.template.programme.target),
         by_day: by,
         rows,
         bands: bands(&lines),
@@ -81,7 +77,11 @@ pub fn report(of: &Results) -> YearsReport {
 /// Mean moisture from filled to stopped drying (or the end).
 fn line(r: &SeasonResult, year: i32, offset: i32) -> Vec<(f64, f64)> {
     let until = r.stopped_at.unwrap_or(r.ended_at);
-    r.daily.iter().filter(|d| d.hour <= until).map(|d| (day(d.hour, year, offset), wet(d.mean_moisture))).collect()
+    r.daily
+        .iter()
+        .filter(|d| d.hour <= until)
+        .map(|d| (day(d.hour, year, offset), wet_basis(d.mean_moisture)))
+        .collect()
 }
 
 /// Median and eight years of ten, while at least half of the years still dry; a year that stopped keeps its moisture.

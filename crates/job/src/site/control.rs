@@ -10,6 +10,7 @@ use crops::MissingCapability;
 use equipment::control::GrainReference;
 use equipment::{BurnerRule, Control, Rule, SensorPlace, Timing};
 use notice::Kind;
+use physics::grain::dry_basis;
 use physics::isotherm::IsothermForm;
 
 const HUMIDITY: Limits = Limits::within(0.0, 1.0, "from 0 % to 100 %");
@@ -132,7 +133,7 @@ fn rule(node: &Node<'_, '_>, kind: RuleKind, grain: Grain<'_>) -> Option<Rule> {
             let isotherm = isotherm(node, grain);
             let (low, high) = (low?, high?);
             window(node, low, high)?;
-            let dry = |wet: f64| wet / (1.0 - wet);
+            let dry = dry_basis::<f64>;
             Some(Rule::EquilibriumWindow {
                 low: dry(low),
                 high: dry(high),
@@ -171,7 +172,7 @@ fn window(node: &Node<'_, '_>, low: f64, high: f64) -> Option<()> {
 /// Moisture of the wettest probe above which fans run regardless, dry basis.
 fn wet_override(node: &Node<'_, '_>) -> Option<Option<f64>> {
     or(node, "wet_override", None, |n, k| {
-        n.quantity(k, Kind::MoistureWetBasis, MOISTURE).map(|wet| Some(wet / (1.0 - wet)))
+        n.quantity(k, Kind::MoistureWetBasis, MOISTURE).map(|wet| Some(dry_basis(wet)))
     })
 }
 

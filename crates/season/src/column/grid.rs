@@ -2,6 +2,7 @@
 
 use super::{AtDepth, ColumnCase, ColumnProfile, InletStep, LeavingAir};
 use bed::profile::{at_depth, front_depth};
+use physics::grain::wet_basis;
 
 /// Least share of its depth that a layer keeps, however dry: far below what any grain reaches.
 const LEAST_DEPTH: f64 = 0.2;
@@ -61,7 +62,7 @@ pub struct Layer {
 
 /// The profile of layers of equal dry matter, given from the inlet.
 pub fn profile(case: &ColumnCase, hour: f64, layers: &[Layer], exhaust: Option<LeavingAir>) -> ColumnProfile {
-    let wet = |m: f64| m / (1.0 + m);
+    let wet = wet_basis::<f64>;
     let full = case.depth / case.layers as f64;
     let mut below = 0.0;
     let mut centres = Vec::with_capacity(layers.len());

@@ -3,6 +3,7 @@
 use super::{Lane, Look};
 use crate::spec::HARVEST_WARMTH;
 use bed::Block;
+use physics::grain::wet_basis;
 use std::sync::Arc;
 
 impl Lane {
@@ -35,8 +36,7 @@ impl Lane {
     /// Depth of the grain now, shrink included, m.
     pub(super) fn depth(&self) -> f64 {
         let grain = &self.spec.grain;
-        let wet = |m: f64| m / (1.0 + m);
-        let lost = wet(grain.density_moisture) - wet(self.mean_moisture());
+        let lost = wet_basis(grain.density_moisture) - wet_basis(self.mean_moisture());
         self.filled / grain.dry_density * (1.0 - grain.shrink * lost)
     }
 }

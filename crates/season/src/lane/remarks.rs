@@ -4,6 +4,7 @@ use super::HOUR;
 use crate::result::SeasonResult;
 use crate::spec::CaseSpec;
 use notice::{Kind, Phrase, Quantity, Remark};
+use physics::grain::wet_basis;
 
 /// Remarks that follow from what was met.
 pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
@@ -51,8 +52,7 @@ pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
     }
     for law in &spec.grain.group.strict {
         let range = law.range();
-        let wet = |m: f64| m / (1.0 + m);
-        let (low, high) = (wet(r.moisture_range.0), wet(r.moisture_range.1));
+        let (low, high) = (wet_basis(r.moisture_range.0), wet_basis(r.moisture_range.1));
         if high > range.moisture_wb.high || low < range.moisture_wb.low {
             r.remarks.add(
                 Remark::new(
