@@ -3,6 +3,7 @@
 mod air;
 mod closing;
 mod loads;
+mod midnight;
 mod programme;
 mod remarks;
 mod tallies;
@@ -14,6 +15,7 @@ use crate::spec::CaseSpec;
 use air::{Decided, Seen};
 use bed::{Air, Block, Exhaust};
 use equipment::{AirReading, Memory, Phase, Rule};
+use midnight::{day_begins, hours_left_of_day};
 use programme::{SETTLING_HOURS, WEEK_HOURS};
 use std::sync::Arc;
 use tallies::Today;
@@ -183,7 +185,7 @@ impl Lane {
         if !held || self.next_load < self.spec.loads.len() || self.record == Record::Everything {
             return 1;
         }
-        let to_midnight = 24 - usize::from(weather.wall_hour[i].min(23));
+        let to_midnight = hours_left_of_day(&weather.wall_hour, i);
         let to_end = (self.spec.programme.hold_until - self.hour()).max(1) as usize;
         to_midnight.min(to_end)
     }
@@ -209,7 +211,7 @@ impl Lane {
             let outside = spec.weather.temperature[self.index_of(hour)];
             self.each_hour(lane, blocks, hour + 1, outside);
         }
-        if now > before && spec.weather.wall_hour[self.index()] == 0 {
+        if now > before && day_begins(&spec.weather.wall_hour, self.index()) {
             self.each_day(lane, blocks, now);
         }
         now >= spec.programme.hold_until
