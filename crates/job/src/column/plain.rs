@@ -71,7 +71,12 @@ impl Plain {
             depths,
             // At saturation itself several relations give no finite moisture.
             humidity_cap: top.number("humidity_cap", Range::new(0.5, 1.0)).map(|cap| cap.min(NEARLY_SATURATED)),
-            air_sees: top.number("air_sees", AIR_SEES).unwrap_or(ColumnParams::AIR_SEES),
+            // Laws named for verification are published for plain upwind layers; production uses the sharper scheme.
+            air_sees: top.number("air_sees", AIR_SEES).unwrap_or(if top.has("kinetics") {
+                1.0
+            } else {
+                ColumnParams::AIR_SEES
+            }),
             density: top.quantity("dry_matter_density", Kind::Density, Range::new(50.0, 2000.0)),
             dry_heat: top.quantity("dry_matter_specific_heat", Kind::SpecificHeat, Range::new(100.0, 6000.0)),
             water_heat: top

@@ -38,7 +38,8 @@ pub fn stretches(case: &ColumnCase) -> Vec<Stretch> {
             inlet = next;
         }
         let length: f64 = 3600.0 * (to - from);
-        let longest = case.step.unwrap_or_else(|| case.default_step(&inlet));
+        let own = case.default_step(&inlet);
+        let longest = case.step.map_or(own, |asked| asked.min(own));
         // Half a millionth of slack: 0.1 h is a whole number of steps of 15 s whatever its binary digits.
         let steps = if length > 0.0 { (length / longest - 5e-7).ceil().max(1.0) } else { 0.0 };
         out.push(Stretch { inlet, steps: steps as u64, seconds: length / steps.max(1.0), show: shows.then_some(to) });
