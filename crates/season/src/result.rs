@@ -123,6 +123,8 @@ pub struct AirHours {
     pub overload: f64,
     /// Face velocity outside the evidence of the grain law.
     pub outside_resistance: f64,
+    /// Air entering the grain moister than the highest humidity for which equilibrium is asked.
+    pub above_humidity_cap: f64,
 }
 
 /// A season, finished or cut at its horizon.

@@ -22,6 +22,15 @@ pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
     if r.air.unstable > 0.0 {
         say("stall", Phrase::new("a fan worked left of its peak for {hours}").with("hours", hours(r.air.unstable)));
     }
+    if r.air.held > 0.0 {
+        say(
+            "below-curve",
+            Phrase::new(
+                "a fan met less pressure than its curve begins with for {hours}: the airflow of its first point was counted",
+            )
+            .with("hours", hours(r.air.held)),
+        );
+    }
     if r.air.beyond > 0.0 {
         say(
             "beyond-curve",
@@ -41,6 +50,17 @@ pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
             "resistance-range",
             Phrase::new("the air velocity in the grain lay outside the evidence of the resistance law for {hours}")
                 .with("hours", hours(r.air.outside_resistance)),
+        );
+    }
+    if r.air.above_humidity_cap > 0.0 {
+        let cap = spec.grain.column.humidity_cap;
+        say(
+            "humidity-cap",
+            Phrase::new(
+                "air above {cap} relative humidity entered the grain for {hours}: equilibrium was taken at {cap}",
+            )
+            .with("cap", Quantity::new(cap, Kind::RelativeHumidity))
+            .with("hours", hours(r.air.above_humidity_cap)),
         );
     }
     if r.burner_short_hours > 0.0 {

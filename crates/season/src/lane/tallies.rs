@@ -32,6 +32,8 @@ impl Lane {
             r.air.beyond += count(decided.point.outcome == Outcome::BeyondCurve);
             r.air.overload += count(flags.overload);
             r.air.outside_resistance += count(flags.outside_resistance);
+            let moist = decided.inlet.relative_humidity > self.spec.grain.column.humidity_cap;
+            r.air.above_humidity_cap += count(moist);
             if r.stopped_at.is_none() {
                 r.drying_fan_hours += hours;
             }
