@@ -82,6 +82,23 @@ pub struct Choice {
     pub deepest: Option<f64>,
 }
 
+impl Demand {
+    /// Static pressure: grain and floor, Pa.
+    pub fn static_pressure(&self) -> f64 {
+        self.grain_pressure + self.floor_pressure
+    }
+
+    /// Power in the air, W.
+    pub fn air_power(&self) -> f64 {
+        self.airflow * self.static_pressure()
+    }
+
+    /// Shaft power at [`ESTIMATED_EFFICIENCY`], W.
+    pub fn shaft_power(&self) -> f64 {
+        self.air_power() / ESTIMATED_EFFICIENCY
+    }
+}
+
 impl Wanted {
     /// Cross-section of the grain, m².
     pub fn area(&self) -> f64 {
@@ -166,7 +183,7 @@ mod tests {
             let demand = wanted.demand(depth);
             if there.outcome == Outcome::Works && !there.flags.unstable {
                 // Fan heat thins the air in the grain by up to 2 %, which the demand leaves out.
-                let (a, b) = (there.pressure, demand.grain_pressure + demand.floor_pressure);
+                let (a, b) = (there.pressure, demand.static_pressure());
                 if (there.airflow / demand.airflow - 1.0).abs() < 1e-3 {
                     assert!((a / b - 1.0).abs() < 0.03, "{}: {a} {b}", choice.fan.id);
                     compared += 1;

@@ -1,6 +1,12 @@
 //! `air` without a site file: what an airflow asks of a fan, and which fans give it.
 
+use advice::sizing::{Choice, Demand, Wanted};
+use equipment::{FanKind, Outcome};
+use notice::quantity::BUSHEL_M3;
 use serde::Serialize;
+
+/// Depths shown, the last the one wanted.
+const DEPTHS: usize = 8;
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -85,4 +91,91 @@ pub struct FanChoice {
     pub overload: bool,
     /// Power rests on an estimate by kind of fan.
     pub power_estimated: bool,
+}
+
+impl Sizing {
+    /// The answer from what was asked and what the fans of the invented catalogue do.
+    pub fn of(wanted: &Wanted, crop: String, choices: &[Choice]) -> Self {
+        let depths = (1..=DEPTHS).map(|i| wanted.depth * i as f64 / DEPTHS as f64);
+        let mut fans: Vec<FanChoice> = choices.iter().map(|choice| FanChoice::of(choice, wanted)).collect();
+        // Those that do it first, least power first: what a buyer looks for. Names settle ties.
+        fans.sort_by(|a, b| {
+            let key = |f: &FanChoice| f.input_power_w.unwrap_or(f64::INFINITY);
+            (!a.reaches, &a.count).cmp(&(!b.reaches, &b.count)).then(key(a).total_cmp(&key(b))).then(a.fan.cmp(&b.fan))
+        });
+        let grain = wanted.area() * wanted.depth;
+        Self {
+            crop,
+            diameter_m: wanted.diameter,
+            depth_m: wanted.depth,
+            area_m2: wanted.area(),
+            grain_m3: grain,
+            grain_bu: grain / BUSHEL_M3,
+            specific_airflow_1_s: wanted.specific_airflow,
+            packing: wanted.packing,
+            pressure_pa: wanted.pressure,
+            required: depths.map(|depth| Required::of(&wanted.demand(depth))).collect(),
+            fans_that_reach: fans.iter().filter(|f| f.reaches).count(),
+            fans,
+            demo: true,
+        }
+    }
+}
+
+impl Required {
+    fn of(demand: &Demand) -> Self {
+        Self {
+            depth_m: demand.depth,
+            grain_m3: demand.grain,
+            airflow_m3_s: demand.airflow,
+            velocity_m_s: demand.velocity,
+            static_pressure_pa: demand.static_pressure(),
+            grain_pressure_pa: demand.grain_pressure,
+            floor_pressure_pa: demand.floor_pressure,
+            air_power_w: demand.air_power(),
+            shaft_power_estimate_w: demand.shaft_power(),
+        }
+    }
+}
+
+impl FanChoice {
+    fn of(choice: &Choice, wanted: &Wanted) -> Self {
+        let flows = choice.airflow > 0.0;
+        Self {
+            fan: choice.fan.id.clone(),
+            kind: kind(choice.fan.kind).into(),
+            count: choice.count,
+            motor_power_w: choice.fan.motor_power,
+            reaches: choice.reaches,
+            outcome: outcome(choice.outcome).into(),
+            airflow_m3_s: flows.then_some(choice.airflow),
+            specific_airflow_1_s: flows.then(|| choice.airflow / (wanted.area() * wanted.depth)),
+            static_pressure_pa: flows.then_some(choice.pressure),
+            input_power_w: flows.then_some(choice.input_power),
+            deepest_m: choice.deepest,
+            overload: choice.flags.overload,
+            power_estimated: choice.flags.estimated_power,
+        }
+    }
+}
+
+fn kind(kind: FanKind) -> &'static str {
+    match kind {
+        FanKind::TubeAxial => "tube-axial",
+        FanKind::InlineCentrifugal => "inline-centrifugal",
+        FanKind::CentrifugalLowSpeed => "centrifugal-low-speed",
+        FanKind::CentrifugalHighSpeed => "centrifugal-high-speed",
+        FanKind::DoubleInletCentrifugal => "double-inlet-centrifugal",
+        FanKind::Other => "other",
+    }
+}
+
+fn outcome(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Works => "works",
+        Outcome::HeldBelowFirst => "below-first-point",
+        Outcome::Unstable => "unstable",
+        Outcome::BeyondCurve => "beyond-curve",
+        Outcome::Off => "off",
+    }
 }

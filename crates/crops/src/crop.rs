@@ -10,10 +10,17 @@ use crate::limits::{AirLimit, SafeMoisture};
 use crate::line::MoistureLine;
 use crate::resistance::ResistanceRow;
 use crate::storage::Storage;
+use notice::{Phrase, Remark};
 use physics::{grain::DrySpecificHeat, isotherm::IsothermForm, sorption::SorptionHeat};
 
 /// Temperature at which the heat of sorption is read from an isotherm, °C.
 pub const SORPTION_TEMPERATURE: f64 = 20.0;
+/// Moisture at which densities stand for air-dry grain, as the density lines take it.
+const AIR_DRY: f64 = 0.15;
+/// Share of voids where none is recorded: the middle of the cereals (judgement).
+const ASSUMED_POROSITY: f64 = 0.40;
+/// Packing factor where none is customary: the higher of the two, so that fans are not taken too small (judgement).
+const ASSUMED_PACKING: f64 = 1.5;
 
 /// A crop: published rows, defaults chosen among them, and what is missing.
 ///
@@ -207,6 +214,41 @@ impl Crop {
     /// When none is recorded, not even bounds.
     pub fn kinetics(&self) -> Result<&Kinetics, MissingCapability> {
         self.kinetics.as_ref().ok_or_else(|| self.missing(Need::Kinetics, "drying rate", &[]))
+    }
+
+    /// Returns the share of voids in loose, air-dry grain, for losses that it hardly moves (a perforated floor's): the middle
+    /// of the typical range, else from the two densities at 15 % dry basis, else 0.40 with a remark.
+    pub fn porosity(&self) -> (f64, Option<Remark>) {
+        let typical = || self.typical_porosity.as_ref().map(|t| 0.5 * (t.range.low + t.range.high));
+        let of_densities = || {
+            let (bulk, kernel) = (self.bulk_density.first()?.at(AIR_DRY), self.kernel_density.first()?.at(AIR_DRY));
+            Some(physics::grain::porosity(bulk, kernel)).filter(|p| (0.2..0.8).contains(p))
+        };
+        match typical().or_else(of_densities) {
+            Some(porosity) => (porosity, None),
+            None => {
+                let says = Phrase::new("porosity {taken} taken for the floor's loss: none is recorded for {crop}")
+                    .text("taken", format!("{ASSUMED_POROSITY:.2}"))
+                    .text("crop", &self.name);
+                (ASSUMED_POROSITY, Some(Remark::new("porosity-taken", says)))
+            }
+        }
+    }
+
+    /// Returns the customary factor on the resistance of loose grain: 1.5 for corn and soybean, 1.3 for small grains
+    /// (extension tables); 1.5 with a remark for others, for which nobody gives one.
+    pub fn customary_packing(&self) -> (f64, Option<Remark>) {
+        match self.id.as_str() {
+            "corn" | "popcorn" | "soybean" => (1.5, None),
+            "wheat-hard" | "wheat-soft" | "wheat-durum" | "barley" | "oats" | "rye" | "rice-long" | "rice-medium"
+            | "rice-short" | "sorghum" | "canola" | "flax" => (1.3, None),
+            _ => {
+                let says = Phrase::new("no packing factor is customary for {crop}: that of corn, {factor}, is taken")
+                    .text("crop", &self.name)
+                    .text("factor", ASSUMED_PACKING.to_string());
+                (ASSUMED_PACKING, Some(Remark::new("packing-assumed", says)))
+            }
+        }
     }
 
     pub(crate) fn missing(&self, need: Need, wanted: &str, recorded: &[&str]) -> MissingCapability {

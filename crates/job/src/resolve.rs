@@ -273,9 +273,15 @@ impl Site<'_> {
             ));
         }
         let row = crop.resistance(None)?;
-        let packing = bin.packing.unwrap_or_else(|| customary_packing(&crop.id));
+        let packing = bin.packing.unwrap_or_else(|| {
+            let (customary, remark) = crop.customary_packing();
+            remark.into_iter().for_each(|r| remarks.add(r));
+            customary
+        });
         let resistance = BedResistance { law: row.law, multiplier: packing, fines: bin.fines };
-        let Some(system) = self.air_system(bin, crop, surveyed.floor_area, wrong) else { return Ok(None) };
+        let (porosity, remark) = crop.porosity();
+        remark.into_iter().for_each(|r| remarks.add(r));
+        let Some(system) = self.air_system(bin, porosity, surveyed.floor_area, wrong) else { return Ok(None) };
         let map = AirMap::new(&system, resistance, Some(row.velocity));
         let grain = GrainSpec {
             column,
@@ -369,7 +375,7 @@ impl Site<'_> {
         }))
     }
 
-    fn air_system(&self, bin: &BinFacts, crop: &Crop, area: f64, wrong: &mut Diagnostics) -> Option<AirSystem> {
+    fn air_system(&self, bin: &BinFacts, porosity: f64, area: f64, wrong: &mut Diagnostics) -> Option<AirSystem> {
         let at = || self.at(format!("bins.{}.outfit.fans", bin.name));
         let outfit = match Outfit::new(bin.outfit.fans.clone(), bin.outfit.arrangement) {
             Ok(outfit) => outfit,
@@ -378,7 +384,6 @@ impl Site<'_> {
                 return None;
             }
         };
-        let porosity = crop.typical_porosity.as_ref().map_or(0.40, |p| 0.5 * (p.range.low + p.range.high));
         let budget = PressureBudget {
             floor: Some(Floor { open_fraction: bin.floor_opening, grain_porosity: porosity, area }),
             transition: bin.transition.map_or(Loss::None, |(coefficient, area)| Loss::OnVelocity { coefficient, area }),
@@ -479,15 +484,6 @@ fn hot(bin: &BinFacts) -> bool {
             BurnerRule::FixedRise(rise) => rise > HOT_RISE,
             BurnerRule::Thermostat(set) => set > 30.0,
         }
-}
-
-/// Customary factor on the resistance of loose grain (extension tables: 1.5 corn and soybean, 1.3 small grains).
-pub fn customary_packing(crop: &str) -> f64 {
-    match crop {
-        "wheat-hard" | "wheat-soft" | "wheat-durum" | "barley" | "oats" | "rye" | "rice-long" | "rice-medium"
-        | "rice-short" | "sorghum" | "canola" | "flax" => 1.3,
-        _ => 1.5,
-    }
 }
 
 /// The kernel of production and the other values it might have.

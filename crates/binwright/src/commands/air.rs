@@ -8,24 +8,20 @@ use crate::{
     quantities::Reader,
     table::Table,
 };
-use advice::sizing::{self, Choice, Demand, ESTIMATED_EFFICIENCY, Wanted};
+use advice::sizing::{self, ESTIMATED_EFFICIENCY, Wanted};
 use contract::{
     Document,
-    sizing::{FanChoice, Required, Sizing},
+    sizing::{FanChoice, Sizing},
 };
-use equipment::{FanKind, Outcome};
-use notice::{Diagnostic, Kind, Phrase, Place, Quantity, Range, Remark, Remarks, quantity::BUSHEL_M3};
+use notice::{Diagnostic, Kind, Phrase, Place, Quantity, Range, Remark, Remarks};
 use physics::{air, states::ELEVATION};
-
-/// Depths shown besides the one wanted.
-const STEPS: usize = 8;
 
 /// The bin of the options against the catalogue.
 pub fn without_site(args: &AirArgs, out: &mut Out) -> Result<Ending, Failure> {
     let (wanted, crop, remarks) = question(args)?;
     let catalogue = equipment::demo::demo_catalogue();
     let choices = wanted.choices(&catalogue);
-    let answer = answer(&wanted, crop, &choices);
+    let answer = Sizing::of(&wanted, crop, &choices);
     let met = answer.fans_that_reach > 0;
     if out.json {
         out.json(&Document::new("air-sizing/1", &answer, &remarks))?;
@@ -86,8 +82,9 @@ fn question(args: &AirArgs) -> Result<(Wanted, String, Remarks), Failure> {
     let mut remarks = Remarks::default();
     let crop = common::crop(args.crop.as_deref().unwrap_or_default(), &mut remarks)?;
     let row = crop.resistance(None).map_err(|e| common::missing(&e))?;
-    let usual = job::resolve::customary_packing(&crop.id);
-    let porosity = porosity(&crop, &mut remarks);
+    let (usual, unusual) = crop.customary_packing();
+    let (porosity, assumed) = crop.porosity();
+    assumed.into_iter().for_each(|remark| remarks.add(remark));
     let wanted = Wanted {
         diameter,
         depth,
@@ -99,6 +96,7 @@ fn question(args: &AirArgs) -> Result<(Wanted, String, Remarks), Failure> {
         pressure: air::standard_pressure(elevation),
     };
     if args.packing.is_none() {
+        unusual.into_iter().for_each(|remark| remarks.add(remark));
         let says = Phrase::new("customary packing {factor} taken for {crop}; loose fill is 1");
         remarks.add(Remark::new("packing-taken", says.text("factor", usual.to_string()).text("crop", &crop.id)));
     }
@@ -115,105 +113,6 @@ fn question(args: &AirArgs) -> Result<(Wanted, String, Remarks), Failure> {
         Phrase::new("DEMO: the fans are invented, of no maker; choose real ones by the maker's own tables"),
     ));
     Ok((wanted, crop.id, remarks))
-}
-
-/// Share of air in the grain for the floor's loss, which it hardly moves.
-fn porosity(crop: &crops::Crop, remarks: &mut Remarks) -> f64 {
-    let dry = 0.15;
-    let of_lines = || {
-        let kernel = crop.kernel_density.first()?.at(dry);
-        Some(1.0 - crop.bulk_density.first()?.at(dry) / kernel)
-    };
-    let typical = || crop.typical_porosity.as_ref().map(|t| 0.5 * (t.range.low + t.range.high));
-    of_lines().or_else(typical).filter(|p| (0.2..0.8).contains(p)).unwrap_or_else(|| {
-        let says =
-            Phrase::new("porosity 0.40 taken for the floor's loss: none is recorded for {crop}").text("crop", &crop.id);
-        remarks.add(Remark::new("porosity-taken", says));
-        0.40
-    })
-}
-
-fn answer(wanted: &Wanted, crop: String, choices: &[Choice]) -> Sizing {
-    let depths = (1..=STEPS).map(|i| wanted.depth * i as f64 / STEPS as f64);
-    let required: Vec<Required> = depths.map(|depth| required(&wanted.demand(depth))).collect();
-    let mut fans: Vec<FanChoice> = choices.iter().map(|choice| row(choice, wanted)).collect();
-    // Those that do it first, least power first: what a buyer looks for. Names settle ties.
-    fans.sort_by(|a, b| {
-        let key = |f: &FanChoice| f.input_power_w.unwrap_or(f64::INFINITY);
-        (!a.reaches, &a.count).cmp(&(!b.reaches, &b.count)).then(key(a).total_cmp(&key(b))).then(a.fan.cmp(&b.fan))
-    });
-    let grain = wanted.area() * wanted.depth;
-    Sizing {
-        crop,
-        diameter_m: wanted.diameter,
-        depth_m: wanted.depth,
-        area_m2: wanted.area(),
-        grain_m3: grain,
-        grain_bu: grain / BUSHEL_M3,
-        specific_airflow_1_s: wanted.specific_airflow,
-        packing: wanted.packing,
-        pressure_pa: wanted.pressure,
-        required,
-        fans_that_reach: fans.iter().filter(|f| f.reaches).count(),
-        fans,
-        demo: true,
-    }
-}
-
-fn required(demand: &Demand) -> Required {
-    let pressure = demand.grain_pressure + demand.floor_pressure;
-    let power = demand.airflow * pressure;
-    Required {
-        depth_m: demand.depth,
-        grain_m3: demand.grain,
-        airflow_m3_s: demand.airflow,
-        velocity_m_s: demand.velocity,
-        static_pressure_pa: pressure,
-        grain_pressure_pa: demand.grain_pressure,
-        floor_pressure_pa: demand.floor_pressure,
-        air_power_w: power,
-        shaft_power_estimate_w: power / ESTIMATED_EFFICIENCY,
-    }
-}
-
-fn row(choice: &Choice, wanted: &Wanted) -> FanChoice {
-    let flows = choice.airflow > 0.0;
-    FanChoice {
-        fan: choice.fan.id.clone(),
-        kind: kind(choice.fan.kind).into(),
-        count: choice.count,
-        motor_power_w: choice.fan.motor_power,
-        reaches: choice.reaches,
-        outcome: outcome(choice.outcome).into(),
-        airflow_m3_s: flows.then_some(choice.airflow),
-        specific_airflow_1_s: flows.then(|| choice.airflow / (wanted.area() * wanted.depth)),
-        static_pressure_pa: flows.then_some(choice.pressure),
-        input_power_w: flows.then_some(choice.input_power),
-        deepest_m: choice.deepest,
-        overload: choice.flags.overload,
-        power_estimated: choice.flags.estimated_power,
-    }
-}
-
-fn kind(kind: FanKind) -> &'static str {
-    match kind {
-        FanKind::TubeAxial => "tube-axial",
-        FanKind::InlineCentrifugal => "inline-centrifugal",
-        FanKind::CentrifugalLowSpeed => "centrifugal-low-speed",
-        FanKind::CentrifugalHighSpeed => "centrifugal-high-speed",
-        FanKind::DoubleInletCentrifugal => "double-inlet-centrifugal",
-        FanKind::Other => "other",
-    }
-}
-
-fn outcome(outcome: Outcome) -> &'static str {
-    match outcome {
-        Outcome::Works => "works",
-        Outcome::HeldBelowFirst => "below-first-point",
-        Outcome::Unstable => "unstable",
-        Outcome::BeyondCurve => "beyond-curve",
-        Outcome::Off => "off",
-    }
 }
 
 /// The answer as text.
