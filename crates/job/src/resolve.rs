@@ -1,30 +1,23 @@
 //! From a site in SI to cases: which grain, which air system, which hours of which years.
 
+mod air;
+mod grain;
+mod sources;
+mod uncertainty;
+
 use crate::clock::{self, Clock};
 use crate::facts::{BinFacts, Filling, LotFacts, SiteFacts};
-use crate::job::{BinJob, Job, JobUncertainty, Kernel};
+use crate::job::{BinJob, Job};
 use crate::loads;
 use crate::survey::{Survey, survey};
-use bed::{ColumnParams, Direction, GroupParams, IsothermFamily, Respiration};
-use crops::{Crop, Library as Crops, Need, Production};
-use equipment::{AirMap, AirSystem, BurnerRule, Floor, Loss, Outfit, PressureBudget, Vents};
+use crops::{Crop, Library as Crops, Need};
+use equipment::AirMap;
 use notice::{Diagnostic, Diagnostics, Kind, Phrase, Place, Quantity, Remark, Remarks};
-use physics::kinetics::TwoCompartment;
-use physics::resistance::BedResistance;
-use physics::storability::StorageLaw;
-use season::{BinSpec, CaseSpec, ColumnShare, GrainSpec, HourlyWeather, Programme};
+use physics::grain::dry_basis;
+use season::{BinSpec, CaseSpec, HourlyWeather, Programme};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use weather::Series;
-
-/// Decay of the first radial mode of a long cylinder: 2.4048² (loss to the wall per volume = 5.783 k/R² × excess).
-const FIRST_MODE: f64 = 5.783;
-/// Layers before an accuracy is chosen; the proof sets its own.
-const LAYERS: usize = 32;
-/// Vents are taken as sharp-edged openings.
-const VENT_DISCHARGE: f64 = 0.62;
-/// Burners that may warm the air by more than this get ticks of a quarter of an hour, K.
-const HOT_RISE: f64 = 10.0;
 
 /// Places of fields, for diagnostics: field path to place in the text.
 pub type Places = BTreeMap<String, Place>;
@@ -195,12 +188,10 @@ impl Site<'_> {
         wrong: &mut Diagnostics,
     ) -> Result<Option<BinJob>, crops::MissingCapability> {
         let path = format!("bins.{}", bin.name);
-        let lot = &bin.lots[0];
         let wet = surveyed.wet_mass();
         let moisture_wb = surveyed.lots.iter().map(|l| l.moisture * l.wet_mass).sum::<f64>() / wet;
-        let moisture = moisture_wb / (1.0 - moisture_wb);
         let goal = &self.facts.goal;
-        let target = goal.mean_moisture / (1.0 - goal.mean_moisture);
+        let target = dry_basis(goal.mean_moisture);
         if goal.mean_moisture >= moisture_wb {
             wrong.add(
                 Diagnostic::error(
@@ -216,95 +207,13 @@ impl Site<'_> {
                 .help("nothing has to be dried: the season only cools and holds"),
             );
         }
-        let set = crop.isotherm(lot.relation.as_deref())?;
-        let radius = bin.diameter / 2.0;
-        let conductivity = match crop.bulk_conductivity(moisture_wb) {
-            Ok(value) => value,
-            Err(_) => {
-                remarks.add(Remark::new(
-                    "conductivity-assumed",
-                    Phrase::new(
-                        "no conductivity is recorded for {crop}: 0.14 W/(m·K), the middle of the cereals, is used",
-                    )
-                    .text("crop", crop.name.clone()),
-                ));
-                0.14
-            }
-        };
-        let kinetics = crop.kinetics()?;
-        let (kernel, other_kernels) = kernels(&kinetics.production, &mut remarks);
-        let gap = |offset: f64| offset * (1.0 + target) * (1.0 + target);
-        let offset = &crop.adsorption_offset_wb.value;
-        let dry_density = surveyed.dry_matter() / surveyed.volume();
-        let column = ColumnParams {
-            isotherm: set.form,
-            sorption: crop.sorption_heat(&set.form),
-            kinetics: Some(kernel),
-            adsorption_gap: gap(offset.value),
-            rewetting: 1.0,
-            dry_specific_heat: crop.dry_heat()?.value,
-            water_specific_heat: physics::air::SPECIFIC_HEAT_WATER,
-            humidity_cap: physics::isotherm::HUMIDITY_CAP,
-            air_sees: ColumnParams::AIR_SEES,
-            conductivity,
-            wall_conductance: FIRST_MODE * conductivity / (radius * radius),
-            dry_density,
-        };
-        let laws = |rows: &[crops::StorageRow]| -> Vec<StorageLaw> {
-            rows.iter().map(|r| with_damage(r.law, lot.damage)).collect()
-        };
-        let published = laws(&crop.storage.published);
-        let corn_law = published.iter().any(|l| matches!(l, StorageLaw::CornDryMatterLoss { .. }));
-        let group = GroupParams {
-            layers: LAYERS,
-            family: IsothermFamily::of(&set.form).0,
-            direction: if bin.outfit.suction { Direction::Down } else { Direction::Up },
-            respiration: if corn_law { Respiration::Corn { damage: lot.damage } } else { Respiration::None },
-            published,
-            strict: laws(&crop.storage.strict),
-        };
-        if group.strict.is_empty() {
-            remarks.add(Remark::new(
-                "storage-not-judged",
-                Phrase::new(
-                    "no storage relation is published for {crop}: spoilage is not judged, which does not mean safe",
-                )
-                .text("crop", crop.name.clone()),
-            ));
-        }
-        let row = crop.resistance(None)?;
-        let packing = bin.packing.unwrap_or_else(|| {
-            let (customary, remark) = crop.customary_packing();
-            remark.into_iter().for_each(|r| remarks.add(r));
-            customary
-        });
-        let resistance = BedResistance { law: row.law, multiplier: packing, fines: bin.fines };
+        let grain::Grain { spec: grain, set, row, other_kernels } =
+            grain::of(crop, bin, surveyed, (moisture_wb, target), &mut remarks)?;
         let (porosity, remark) = crop.porosity();
         remark.into_iter().for_each(|r| remarks.add(r));
         let Some(system) = self.air_system(bin, porosity, surveyed.floor_area, wrong) else { return Ok(None) };
-        let map = AirMap::new(&system, resistance, Some(row.velocity));
-        let grain = GrainSpec {
-            column,
-            group,
-            resistance,
-            dry_density,
-            density_moisture: moisture,
-            shrink: 100.0 * crop.shrink_per_point.value.value,
-        };
-        let columns = match bin.filling {
-            Filling::Uniform => ColumnShare::EVEN.to_vec(),
-            Filling::Spout => ColumnShare::SPOUT.to_vec(),
-            Filling::LevelledAndCored => ColumnShare::LEVELLED.to_vec(),
-        };
-        if bin.filling != Filling::Uniform {
-            remarks.add(Remark::new(
-                "air-shares",
-                Phrase::new(
-                    "uneven air by judgement: {shares} of the mean flux in a slow, a middle and a fast part of the bin",
-                )
-                .text("shares", columns.iter().map(|c| format!("{:.2}", c.air)).collect::<Vec<_>>().join(" / ")),
-            ));
-        }
+        let map = AirMap::new(&system, grain.resistance, Some(row.velocity));
+        let columns = air::shares(bin.filling, &mut remarks);
         remarks.add(Remark::new(
             "same-lot",
             Phrase::new("the same lot, on the same days at the same moisture, meets the weather of every year"),
@@ -319,85 +228,36 @@ impl Site<'_> {
             control: bin.outfit.control,
             programme: Programme {
                 target,
-                wettest_excess: {
-                    let wettest = goal.mean_moisture + goal.wettest_excess;
-                    wettest / (1.0 - wettest) - target
-                },
+                wettest_excess: dry_basis(goal.mean_moisture + goal.wettest_excess) - target,
                 life_allowed: goal.life_allowed,
                 cool_to: goal.cool_to,
                 by: 0,
                 carry_over: goal.carry_over,
                 hold_until: 0,
             },
-            weather: Arc::new(HourlyWeather {
-                start: 0,
-                temperature: Vec::new(),
-                humidity_ratio: Vec::new(),
-                relative_humidity: Vec::new(),
-                pressure: Vec::new(),
-                wall_hour: Vec::new(),
-                tariff_slot: Vec::new(),
-                month: Vec::new(),
-            }),
-            tick_seconds: if hot(bin) { 900.0 } else { 3600.0 },
+            weather: Arc::default(),
+            tick_seconds: if air::hot(bin) { 900.0 } else { 3600.0 },
         };
         let (years, left_out) = self.years(index, bin, surveyed, &template, wrong);
-        let uncertainty = JobUncertainty {
-            isotherms: crop
-                .spread_sets()
-                .iter()
-                .filter(|s| s.id != set.id)
-                .map(|s| (s.id.clone(), s.form, crop.sorption_heat(&s.form)))
-                .collect(),
-            kinetics: other_kernels,
-            packing: vec![0.8, 1.25],
-            air_spread: if bin.filling == Filling::Uniform { Vec::new() } else { vec![0.0, 1.5] },
-            gaps: vec![gap(offset.low), gap(offset.high)],
-        };
         Ok(Some(BinJob {
             name: bin.name.clone(),
             crop_id: crop.id.clone(),
             crop_name: crop.name.clone(),
             relation: set.id.clone(),
-            packing,
+            packing: template.grain.resistance.multiplier,
             velocity_range: Some(row.velocity),
             invented: bin.outfit.fans.iter().any(|f| f.origin == equipment::Origin::Invented)
                 || bin.outfit.burner.as_ref().is_some_and(|b| b.invented),
             judges: crop.storage.strict.iter().map(|r| r.judges.clone()).collect(),
-            sources: sources(crop, set, row),
+            sources: sources::of(crop, set, row),
             filling: bin.filling,
             survey: surveyed.clone(),
             template: Arc::new(template),
             years,
             left_out,
-            uncertainty,
+            uncertainty: uncertainty::of(crop, set, bin.filling, target, other_kernels),
             remarks,
         }))
-    }
-
-    fn air_system(&self, bin: &BinFacts, porosity: f64, area: f64, wrong: &mut Diagnostics) -> Option<AirSystem> {
-        let at = || self.at(format!("bins.{}.outfit.fans", bin.name));
-        let outfit = match Outfit::new(bin.outfit.fans.clone(), bin.outfit.arrangement) {
-            Ok(outfit) => outfit,
-            Err(error) => {
-                wrong.add(Diagnostic::error("outfit", error.to_string(), at()));
-                return None;
-            }
-        };
-        let budget = PressureBudget {
-            floor: Some(Floor { open_fraction: bin.floor_opening, grain_porosity: porosity, area }),
-            transition: bin.transition.map_or(Loss::None, |(coefficient, area)| Loss::OnVelocity { coefficient, area }),
-            vents: bin.vent_area.map(|area| Vents { area, discharge_coefficient: VENT_DISCHARGE }),
-            leakage: bin.leakage,
-        };
-        let direction = if bin.outfit.suction { equipment::Direction::Suction } else { equipment::Direction::Pressure };
-        match AirSystem::new(outfit, budget, area, direction) {
-            Ok(system) => Some(system),
-            Err(error) => {
-                wrong.add(Diagnostic::error("air-system", error.to_string(), at()));
-                None
-            }
-        }
     }
 
     /// One case for each year whose weather is complete, and the years that are not, with the reason.
@@ -474,77 +334,4 @@ fn damper(weather: &mut HourlyWeather, offset: f64) {
         weather.relative_humidity[i] = humidity;
         weather.humidity_ratio[i] = physics::air::humidity_ratio(weather.pressure[i], vapour);
     }
-}
-
-/// Whether the outfit may warm the air so much that an hour is too long a tick.
-fn hot(bin: &BinFacts) -> bool {
-    bin.outfit.burner.is_some()
-        && match bin.outfit.control.burner {
-            BurnerRule::Off | BurnerRule::Humidistat(_) => false,
-            BurnerRule::FixedRise(rise) => rise > HOT_RISE,
-            BurnerRule::Thermostat(set) => set > 30.0,
-        }
-}
-
-/// The kernel of production and the other values it might have.
-fn kernels(production: &Production, remarks: &mut Remarks) -> (TwoCompartment, Vec<Kernel>) {
-    match production {
-        Production::Fitted(fit) => {
-            let halved = TwoCompartment {
-                shell: physics::kinetics::Arrhenius {
-                    ln_a: fit.constants.shell.ln_a - 2f64.ln(),
-                    ..fit.constants.shell
-                },
-                core: physics::kinetics::Arrhenius { ln_a: fit.constants.core.ln_a - 2f64.ln(), ..fit.constants.core },
-                ..fit.constants
-            };
-            (
-                fit.constants,
-                vec![("kernels at once in equilibrium".into(), None), ("kernels half as fast".into(), Some(halved))],
-            )
-        }
-        Production::Bounds { slow, fast } => {
-            remarks.add(Remark::new(
-                "kinetics-bounds",
-                Phrase::new("no drying law is published for this crop: the slowest known cereal stands in, the fastest in the range"),
-            ));
-            (
-                slow.constants,
-                vec![
-                    ("fastest known cereal".into(), Some(fast.constants)),
-                    ("kernels at once in equilibrium".into(), None),
-                ],
-            )
-        }
-    }
-}
-
-/// A law with the lot's own damage.
-fn with_damage(law: StorageLaw, damage: f64) -> StorageLaw {
-    match law {
-        StorageLaw::CornDryMatterLoss { loss, .. } => StorageLaw::CornDryMatterLoss { loss, damage },
-        other => other,
-    }
-}
-
-fn sources(crop: &Crop, set: &crops::IsothermSet, row: &crops::ResistanceRow) -> Vec<(String, notice::Source)> {
-    let mut list = vec![
-        (format!("equilibrium {}", set.id), set.evidence.source.clone()),
-        (format!("resistance {}", row.id), row.evidence.source.clone()),
-    ];
-    if let Some(line) = crop.bulk_density.first() {
-        list.push(("bulk density".into(), line.evidence.source.clone()));
-    }
-    if let Some(line) = crop.specific_heat.first() {
-        list.push(("specific heat".into(), line.evidence.source.clone()));
-    }
-    if let Ok(kinetics) = crop.kinetics() {
-        for law in &kinetics.laws {
-            list.push((format!("drying rate {}", law.id()), law.source()));
-        }
-    }
-    for row in crop.storage.published.iter().chain(&crop.storage.strict) {
-        list.push((format!("storage {}", row.id), row.evidence.source.clone()));
-    }
-    list
 }

@@ -143,7 +143,7 @@ impl CarryOver {
 pub const TARIFF_SLOTS: usize = 8;
 
 /// The air outside, hour by hour: means over the hour that begins at the index.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct HourlyWeather {
     /// First hour, hours since 1970-01-01T00:00Z.
     pub start: i64,
