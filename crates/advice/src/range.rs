@@ -24,6 +24,25 @@ pub struct RangeEntry {
 }
 
 impl RangeEntry {
+    /// The choice as a sentence names it: an id is never left without what it is an id of.
+    pub fn says(&self) -> String {
+        match self.kind {
+            "moisture set" => format!("another published moisture set, {}", self.name),
+            "storability" => "storage times as published instead of the shortest".into(),
+            _ => self.name.clone(),
+        }
+    }
+
+    /// The choice as a table names it.
+    pub fn short_label(&self) -> String {
+        match self.kind {
+            "moisture set" => format!("moisture set {}", self.name),
+            "storability" => "storage times as published".into(),
+            "worst combination" => "the worst of these together".into(),
+            _ => self.name.clone(),
+        }
+    }
+
     /// Share of years met or held.
     pub fn probability(&self) -> f64 {
         (self.met + self.held) as f64 / (self.met + self.held + self.failed).max(1) as f64
@@ -113,8 +132,8 @@ pub fn model_range(
             observer: Arc::clone(observer),
         });
         partial |= outcome.cancelled;
-        let names: Vec<_> = picked.iter().map(|&k| changes[k].1.clone()).collect();
-        entry(&names.join(" + "), "worst combination", input, &outcome.results, Reading::Strict)
+        let names: Vec<_> = picked.iter().map(|&k| entries[k + 1].says()).collect();
+        entry(&names.join("; "), "worst combination", input, &outcome.results, Reading::Strict)
     });
     let shares: Vec<f64> = entries.iter().chain([&base]).map(RangeEntry::probability).collect();
     ModelRange {

@@ -13,23 +13,23 @@ pub fn headline(bin: &BinJob, proof: &Proof, offset: i32) -> Phrase {
         return Phrase::new("no weather year is complete: nothing can be said");
     }
     let by = proof.years.first().and_then(|y| bin.year(y.year)).map(|c| clock::date(c.programme.by, offset));
-    let by = by.map_or(String::new(), |date| date[5..].to_string());
+    let by = by.map_or(String::new(), |date| day_and_month(&date));
     let template = match (proof.held, proof.failed) {
-        (0, 0) => "the {crop} in bin {bin} is dry by {by} and keeps in {met} of {of} weather years seen",
+        (0, 0) => "the {crop} in bin {bin} is dry by {by} and keeps in all {of} weather years seen",
         (0, _) => {
             "the {crop} in bin {bin} is dry by {by} and keeps in {met} of {of} weather years seen; {failed} failed"
         }
         (_, 0) => {
-            "the {crop} in bin {bin} is dry by {by} in {met} of {of} weather years seen and is held cold over winter and \
-             finished in spring in {held}"
+            "the {crop} in bin {bin} is dry by {by} and keeps in {met} of {of} weather years seen; in {held} it is held cold \
+             over winter and finished in spring"
         }
         _ => {
-            "the {crop} in bin {bin} is dry by {by} in {met} of {of} weather years seen, held cold over winter and finished \
-             in spring in {held}; {failed} failed"
+            "the {crop} in bin {bin} is dry by {by} and keeps in {met} of {of} weather years seen; in {held} it is held cold \
+             over winter and finished in spring; {failed} failed"
         }
     };
     Phrase::new(template)
-        .text("crop", bin.crop_name.clone())
+        .text("crop", short_name(&bin.crop_name))
         .text("bin", bin.name.clone())
         .text("by", by)
         .count("met", proof.met)
@@ -38,11 +38,28 @@ pub fn headline(bin: &BinJob, proof: &Proof, offset: i32) -> Phrase {
         .count("failed", proof.failed)
 }
 
+/// The crop as a sentence names it: its name up to the first comma ("rough rice, long grain" is rough rice).
+pub fn short_name(name: &str) -> &str {
+    name.split(',').next().unwrap_or(name)
+}
+
+/// `2004-12-15` as "15 Dec"; anything else as it is.
+fn day_and_month(date: &str) -> String {
+    const MONTHS: [&str; 12] = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
+    let mut parts = date.split('-').skip(1).map(|part| part.parse::<usize>().unwrap_or(0));
+    match (parts.next().and_then(|month| MONTHS.get(month.wrapping_sub(1))), parts.next()) {
+        (Some(month), Some(day)) => format!("{day} {month}"),
+        _ => date.to_string(),
+    }
+}
+
 /// All sentences below the headline.
 pub fn sentences(bin: &BinJob, proof: &Proof, range: Option<&ModelRange>, tariff: Option<&Tariff>) -> Vec<Phrase> {
     let mut says = Vec::new();
+    says.extend(goal(proof));
     says.extend(causes(proof));
-    says.extend(chance(proof));
+    says.extend(close(bin, proof));
+    says.extend(sampling(proof));
     says.extend(range.map(model_says).unwrap_or_default());
     says.extend(days(proof));
     says.extend(life(bin, proof));
@@ -100,23 +117,54 @@ fn causes(proof: &Proof) -> Vec<Phrase> {
         .collect()
 }
 
-fn chance(proof: &Proof) -> Vec<Phrase> {
-    let Some(interval) = &proof.interval else { return Vec::new() };
+/// Share of the storage life allowed above which a good year was a near miss (judgement).
+const NEAR: f64 = 0.9;
+
+/// Good years that came near failing: a count of good years alone hides them.
+fn close(bin: &BinJob, proof: &Proof) -> Option<Phrase> {
+    let near: Vec<String> = proof
+        .years
+        .iter()
+        .filter(|y| y.verdict.good())
+        .filter(|y| {
+            let allowed = bin.year(y.year).map_or(1.0, |case| case.programme.life_allowed);
+            y.result.life_strict.is_some_and(|used| used > NEAR * allowed)
+        })
+        .map(|y| y.year.to_string())
+        .collect();
+    (!near.is_empty()).then(|| {
+        Phrase::new("close: {n} of the good years use more than {near} of the storage life allowed ({years})")
+            .count("n", near.len())
+            .with("near", fraction(NEAR))
+            .text("years", near.join(", "))
+    })
+}
+
+fn goal(proof: &Proof) -> Option<Phrase> {
+    let seen = proof.probability?;
     let reached = if proof.goal_reached() { "reached" } else { "missed" };
-    vec![
-        Phrase::new("wanted: {wanted} of years good; seen: {seen}: {reached}")
-            .with("wanted", fraction(proof.chance))
-            .with("seen", fraction(proof.probability.unwrap_or(0.0)))
-            .text("reached", reached),
+    Some(
         Phrase::new(
-            "sampling: {of} years alone leave the chance of a good year between {low} and {high} ({method}, {level})",
+            "goal: good in {wanted} of years (dry in time, or held and finished in spring); seen: {seen}; {reached}",
+        )
+        .with("wanted", fraction(proof.chance))
+        .with("seen", fraction(seen))
+        .text("reached", reached),
+    )
+}
+
+fn sampling(proof: &Proof) -> Option<Phrase> {
+    let interval = proof.interval.as_ref()?;
+    Some(
+        Phrase::new(
+            "few years: {of} leave the chance of a good year anywhere between {low} and {high} ({method}, {level})",
         )
         .count("of", proof.of())
         .with("low", fraction(interval.low))
         .with("high", fraction(interval.high))
         .text("method", interval.method)
         .with("level", fraction(interval.level)),
-    ]
+    )
 }
 
 fn model_says(range: &ModelRange) -> Vec<Phrase> {
@@ -126,19 +174,19 @@ fn model_says(range: &ModelRange) -> Vec<Phrase> {
     if let (Some(lowest), Some(highest)) = (lowest, highest) {
         says.push(
             Phrase::new(
-                "model: other published or defensible choices, one at a time, give {low} ({lowest}) to {high} ({highest}) \
-                 of the years good; as chosen {base}",
+                "other models: other choices that the evidence allows, one at a time, give from {low} good years (with \
+                 {lowest}) to {high} (with {highest}); as chosen {base}",
             )
             .with("low", fraction(range.low))
-            .text("lowest", lowest.name.clone())
+            .text("lowest", lowest.says())
             .with("high", fraction(range.high))
-            .text("highest", highest.name.clone())
+            .text("highest", highest.says())
             .with("base", fraction(range.base.probability())),
         );
     }
     if let Some(worst) = &range.worst {
         says.push(
-            Phrase::new("model, worst combination ({name}): {share} of the years good")
+            Phrase::new("the worst of them together give {share} good years: {name}")
                 .text("name", worst.name.clone())
                 .with("share", fraction(worst.probability())),
         );
@@ -148,20 +196,26 @@ fn model_says(range: &ModelRange) -> Vec<Phrase> {
 
 fn days(proof: &Proof) -> Vec<Phrase> {
     let Some(days) = proof.days() else { return Vec::new() };
-    let seconds = |d: f64| Quantity::new(d * 86_400.0, Kind::Days);
     vec![
-        Phrase::new("of the {n} years that reach the mean, half do within {median} of the first load, nine in ten within {most}")
-            .count("n", days.count)
-            .with("median", seconds(days.median))
-            .with("most", seconds(days.ninetieth)),
+        Phrase::new(
+            "{n} of {of} years reach the target mean moisture: half of these within {median} days of the first load, nine in \
+             ten within {most} days",
+        )
+        .count("n", days.count)
+        .count("of", proof.of())
+        .text("median", format!("{:.0}", days.median))
+        .text("most", format!("{:.0}", days.ninetieth)),
     ]
 }
 
 fn life(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
+    if proof.of() == 0 {
+        return Vec::new();
+    }
     let Some(life) = proof.life() else {
         return vec![
             Phrase::new("storage is not judged for {crop}: no relation is published, which does not mean it is safe")
-                .text("crop", bin.crop_name.clone()),
+                .text("crop", short_name(&bin.crop_name)),
         ];
     };
     let worst = proof.years.iter().max_by(|a, b| {
@@ -171,8 +225,9 @@ fn life(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
     let Some(worst) = worst else { return Vec::new() };
     vec![
         Phrase::new(
-            "storage life used to the end by the worst tenth, strict reading: half the years below {median}, the worst {most} \
-             ({year}); as published {published} that year",
+            "storage life used by the worst tenth of the grain, to the end: half the years below {median}, the worst {most} \
+             ({year}); this counts the shortest of the published times (the strict reading), the crop's usual ones give \
+             {published} that year",
         )
         .with("median", fraction(life.median))
         .with("most", fraction(life.largest))
@@ -184,22 +239,22 @@ fn life(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
 fn energy(bin: &BinJob, proof: &Proof, tariff: Option<&Tariff>) -> Vec<Phrase> {
     let Some(energy) = proof.energy() else { return Vec::new() };
     let mut says = Vec::new();
-    if let Some(bushels) = bin.survey.base_bushels() {
-        let each = |joules: f64| format!("{:.2} kWh", joules / 3.6e6 / bushels);
-        says.push(
+    let tonnes = bin.survey.wet_mass() / 1000.0;
+    let tonne = |joules: f64| format!("{:.0} kWh", joules / 3.6e6 / tonnes);
+    says.push(match bin.survey.base_bushels() {
+        Some(bushels) => {
+            let each = |joules: f64| format!("{:.2} kWh", joules / 3.6e6 / bushels);
             Phrase::new(
-                "electricity per legal bushel at base moisture: half the years below {median}, nine in ten below {most}",
+                "electricity per legal bushel at base moisture: half the years below {median}, nine in ten below {most} \
+                 ({median_t} and {most_t} per tonne as filled)",
             )
             .text("median", each(energy.median))
-            .text("most", each(energy.ninetieth)),
-        );
+            .text("most", each(energy.ninetieth))
+        }
+        None => Phrase::new("electricity per tonne as filled: half the years below {median_t}, nine in ten below {most_t}"),
     }
-    let tonnes = bin.survey.wet_mass() / 1000.0;
-    says.push(
-        Phrase::new("electricity per tonne as filled: half the years below {median}, nine in ten below {most}")
-            .text("median", format!("{:.1} kWh", energy.median / 3.6e6 / tonnes))
-            .text("most", format!("{:.1} kWh", energy.ninetieth / 3.6e6 / tonnes)),
-    );
+    .text("median_t", tonne(energy.median))
+    .text("most_t", tonne(energy.ninetieth)));
     if let Some(tariff) = tariff {
         let costs = proof.over(|r| tariff.cost(r).and_then(|c| c.total()));
         if let Some(costs) = costs {

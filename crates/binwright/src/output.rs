@@ -28,8 +28,9 @@ impl Out {
         Ok(())
     }
 
-    /// Writes text as it is.
+    /// Writes text; names from files keep what would command a terminal as an escape.
     pub fn text(&mut self, text: &str) -> Result<(), Failure> {
+        let text = notice::plain(text);
         self.writer.write_all(text.as_bytes())?;
         if !text.ends_with('\n') {
             self.writer.write_all(b"\n")?;
@@ -40,6 +41,17 @@ impl Out {
     /// A value as the reader wants to see it.
     pub fn show(&self, value: f64, kind: Kind) -> String {
         Quantity::new(value, kind).show(self.units)
+    }
+
+    /// The number alone, for tables whose heads carry the unit.
+    pub fn number(&self, value: f64, kind: Kind) -> String {
+        let shown = self.show(value, kind);
+        shown.split('\u{a0}').next().unwrap_or_default().to_string()
+    }
+
+    /// The unit a kind is shown in.
+    pub fn unit(&self, kind: Kind) -> &'static str {
+        kind.shown(self.units).unit
     }
 
     /// Flushes; the result counts as said only after that.

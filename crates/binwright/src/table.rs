@@ -18,6 +18,13 @@ impl Table {
         Self { rows: vec![head.iter().map(ToString::to_string).collect()], right: true }
     }
 
+    /// A table of numbers under names and, in a second line, their units: cells then need none.
+    pub fn measured(head: &[(&str, &str)]) -> Self {
+        let mut table = Self::numbers(&head.iter().map(|h| h.0).collect::<Vec<_>>());
+        table.row(head.iter().map(|h| h.1));
+        table
+    }
+
     /// Adds a row.
     pub fn row<S: Into<String>>(&mut self, cells: impl IntoIterator<Item = S>) -> &mut Self {
         self.rows.push(cells.into_iter().map(Into::into).collect());
@@ -62,5 +69,8 @@ mod tests {
         let mut table = Table::numbers(&["depth", "Pa"]);
         table.row(["4 m", "120"]).row(["12 m", "1080"]);
         assert_eq!(table.render(), "depth    Pa\n4 m     120\n12 m   1080\n");
+        let mut table = Table::measured(&[("fill", ""), ("static", "Pa")]);
+        table.row(["full", "1080"]);
+        assert_eq!(table.render(), "fill  static\n          Pa\nfull    1080\n");
     }
 }

@@ -1,5 +1,6 @@
 //! `air`: fans against the grain. Without a site file the bin is described by options.
 
+use super::site;
 use crate::{
     args::AirArgs,
     exit::{Ending, Failure},
@@ -13,7 +14,7 @@ use contract::{
     Document,
     sizing::{FanChoice, Sizing},
 };
-use notice::{Diagnostic, Kind, Phrase, Place, Quantity, Range, Remark, Remarks};
+use notice::{Diagnostic, Kind, Phrase, Place, Quantity, Range, Remark, Remarks, UnitSystem};
 use physics::{air, states::ELEVATION};
 
 /// The bin of the options against the catalogue.
@@ -30,6 +31,7 @@ pub fn without_site(args: &AirArgs, out: &mut Out) -> Result<Ending, Failure> {
         for remark in &remarks.0 {
             text.push_str(&format!("note: {}\n", remark.says.render(out.units)));
         }
+        text.push_str(&format!("{}\n", site::MACHINES));
         out.text(&text)?;
     }
     Ok(if met { Ending::Done } else { Ending::GoalMissed })
@@ -115,27 +117,39 @@ fn question(args: &AirArgs) -> Result<(Wanted, String, Remarks), Failure> {
     Ok((wanted, crop.id, remarks))
 }
 
+/// An estimate with no more digits than it deserves.
+fn about(value: f64) -> String {
+    if value < 1.0 { format!("{value:.2}") } else { format!("{value:.1}") }
+}
+
 /// The answer as text.
 fn view(answer: &Sizing, out: &Out) -> String {
     let mut text = format!(
-        "{} of {} ({}), {} deep in a bin of {}: {} asks for {}\n\n",
+        "{}{} of {} as filled, {} deep in a bin {} across: {} asks for {}\n\n",
         out.show(answer.grain_m3, Kind::GrainVolume),
+        if out.units == UnitSystem::Us { " by volume" } else { "" },
         answer.crop,
-        "volume bushels as filled",
         out.show(answer.depth_m, Kind::Length),
         out.show(answer.diameter_m, Kind::Length),
         out.show(answer.specific_airflow_1_s, Kind::SpecificAirflow),
         answer.required.last().map(|r| out.show(r.airflow_m3_s, Kind::Airflow)).unwrap_or_default(),
     );
-    let mut table = Table::numbers(&["depth", "grain", "airflow", "velocity", "static pressure", "shaft power, about"]);
+    let mut table = Table::measured(&[
+        ("depth", out.unit(Kind::Length)),
+        ("grain", out.unit(Kind::GrainVolume)),
+        ("airflow", out.unit(Kind::Airflow)),
+        ("velocity", out.unit(Kind::Velocity)),
+        ("static pressure", out.unit(Kind::Pressure)),
+        ("shaft power, about", out.unit(Kind::ShaftPower)),
+    ]);
     for r in &answer.required {
         table.row([
-            out.show(r.depth_m, Kind::Length),
-            out.show(r.grain_m3, Kind::GrainVolume),
-            out.show(r.airflow_m3_s, Kind::Airflow),
-            out.show(r.velocity_m_s, Kind::Velocity),
-            out.show(r.static_pressure_pa, Kind::Pressure),
-            out.show(r.shaft_power_estimate_w, Kind::ShaftPower),
+            out.number(r.depth_m, Kind::Length),
+            out.number(r.grain_m3, Kind::GrainVolume),
+            out.number(r.airflow_m3_s, Kind::Airflow),
+            out.number(r.velocity_m_s, Kind::Velocity),
+            out.number(r.static_pressure_pa, Kind::Pressure),
+            about(r.shaft_power_estimate_w * Kind::ShaftPower.shown(out.units).factor),
         ]);
     }
     text.push_str(&table.render());
@@ -145,26 +159,36 @@ fn view(answer: &Sizing, out: &Out) -> String {
     ));
     let reach: Vec<&FanChoice> = answer.fans.iter().filter(|f| f.reaches).collect();
     if reach.is_empty() {
-        text.push_str("DEMO catalogue: no fan, alone or in a pair, gives this airflow at this depth\n");
+        text.push_str("DEMO catalogue: no fan, alone or two alike in parallel, gives this airflow at this depth\n");
     } else {
-        text.push_str(&format!("DEMO catalogue: {} choices give it\n", reach.len()));
+        text.push_str(&format!(
+            "DEMO catalogue: {} choices give it, single fans first, then two alike in parallel\n",
+            reach.len()
+        ));
         text.push_str(&fans(&reach, out));
     }
     let short: Vec<&FanChoice> = answer.fans.iter().filter(|f| !f.reaches && f.deepest_m.is_some()).collect();
     if !short.is_empty() {
-        text.push_str("\ntoo little at this depth, enough for less grain\n");
+        text.push_str("\nnot at this depth (too little air, or an unstable fan), but enough for less grain\n");
         text.push_str(&fans(&short, out));
     }
     text
 }
 
 fn fans(choices: &[&FanChoice], out: &Out) -> String {
-    let head = ["fan", "airflow", "per grain", "static pressure", "electric input", "carries up to", ""];
-    let mut table = Table::numbers(&head);
+    let mut table = Table::measured(&[
+        ("fan", ""),
+        ("airflow", out.unit(Kind::Airflow)),
+        ("per grain", out.unit(Kind::SpecificAirflow)),
+        ("static pressure", out.unit(Kind::Pressure)),
+        ("electric input", out.unit(Kind::ElectricPower)),
+        ("enough up to", out.unit(Kind::Length)),
+        ("", ""),
+    ]);
     for f in choices {
-        let show = |value: Option<f64>, kind: Kind| value.map_or("-".into(), |v| out.show(v, kind));
+        let show = |value: Option<f64>, kind: Kind| value.map_or("-".into(), |v| out.number(v, kind));
         let deepest = match f.deepest_m {
-            Some(d) if d >= sizing::DEEPEST => format!("over {}", out.show(d, Kind::Length)),
+            Some(d) if d >= sizing::DEEPEST => format!("over {}", out.number(d, Kind::Length)),
             other => show(other, Kind::Length),
         };
         let mut notes = Vec::new();
@@ -179,7 +203,7 @@ fn fans(choices: &[&FanChoice], out: &Out) -> String {
             show(f.airflow_m3_s, Kind::Airflow),
             show(f.specific_airflow_1_s, Kind::SpecificAirflow),
             show(f.static_pressure_pa, Kind::Pressure),
-            show(f.input_power_w, Kind::ElectricPower),
+            f.input_power_w.map_or("-".into(), |w| format!("{:.1}", w / 1000.0)),
             deepest,
             notes.join(", "),
         ]);

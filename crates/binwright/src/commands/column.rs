@@ -35,7 +35,7 @@ pub fn run(args: &ColumnArgs, out: &mut Out) -> Result<Ending, Failure> {
         dry_matter_density_kg_m3: read.case.dry_density,
         dry_air_flux_kg_s_m2: first.map_or(0.0, |step| step.flux),
         layers: read.case.layers,
-        step_s: read.case.step.or(first.map(|air| read.case.default_step(air))),
+        step_s: first.map(|air| read.case.step.unwrap_or(f64::INFINITY).min(read.case.default_step(air))),
         profiles: run.profiles.iter().map(profile).collect(),
         balance: shape::Balance { water: run.water_residual, energy: run.energy_residual },
     };
@@ -82,32 +82,44 @@ fn view(answer: &shape::Column, out: &Out) -> String {
         answer.kinetics,
         out.show(answer.depth_m, Kind::Length)
     );
-    let moisture = |m: f64| format!("{:.2} %", 100.0 * m);
-    let mut table = Table::numbers(&["hour", "mean moisture w.b.", "exhaust", "exhaust humidity ratio", "front at"]);
+    let moisture = |m: f64| format!("{:.2}", 100.0 * m);
+    let mut table = Table::measured(&[
+        ("hour", ""),
+        ("mean moisture", out.unit(Kind::MoistureWetBasis)),
+        ("exhaust", out.unit(Kind::Temperature)),
+        ("exhaust humidity ratio", out.unit(Kind::HumidityRatio)),
+        ("front at", out.unit(Kind::Length)),
+    ]);
     for p in &answer.profiles {
         let exhaust = |of: fn(&shape::Exhaust) -> f64, kind: Kind| {
-            p.exhaust.as_ref().map_or("-".into(), |e| out.show(of(e), kind))
+            p.exhaust.as_ref().map_or("-".into(), |e| out.number(of(e), kind))
         };
         table.row([
             format!("{}", p.hour),
             moisture(p.mean_moisture_wb),
             exhaust(|e| e.temperature_c, Kind::Temperature),
             exhaust(|e| e.humidity_ratio, Kind::HumidityRatio),
-            p.front_depth_m.map_or("-".into(), |d| out.show(d, Kind::Length)),
+            p.front_depth_m.map_or("-".into(), |d| out.number(d, Kind::Length)),
         ]);
     }
     text.push_str(&table.render());
     if answer.profiles.iter().any(|p| !p.at.is_empty()) {
-        let mut table =
-            Table::numbers(&["hour", "depth", "moisture w.b.", "temperature", "storage life used", "as published"]);
+        let mut table = Table::measured(&[
+            ("hour", ""),
+            ("depth", out.unit(Kind::Length)),
+            ("moisture", out.unit(Kind::MoistureWetBasis)),
+            ("temperature", out.unit(Kind::Temperature)),
+            ("storage life used", "% strict"),
+            ("as published", "%"),
+        ]);
         for p in &answer.profiles {
             for at in &p.at {
-                let life = |l: Option<f64>| l.map_or("not judged".into(), |l| format!("{:.1} %", 100.0 * l));
+                let life = |l: Option<f64>| l.map_or("not judged".into(), |l| format!("{:.1}", 100.0 * l));
                 table.row([
                     format!("{}", p.hour),
-                    out.show(at.depth_m, Kind::Length),
+                    out.number(at.depth_m, Kind::Length),
                     moisture(at.moisture_wb),
-                    out.show(at.temperature_c, Kind::Temperature),
+                    out.number(at.temperature_c, Kind::Temperature),
                     life(at.storage_life_used),
                     life(at.storage_life_used_published),
                 ]);

@@ -7,7 +7,7 @@ use crate::{
     output::Out,
     table::Table,
 };
-use advice::air::BinAir;
+use advice::{air::BinAir, sentences};
 use contract::{
     Document,
     air::{AirJson, AirSiteJson, outcome_word},
@@ -39,34 +39,35 @@ pub fn run(path: &Path, args: &AirArgs, out: &mut Out) -> Result<Ending, Failure
 
 /// The fills of a bin as a table.
 pub fn text(bin: &BinJob, air: &BinAir, out: &Out) -> String {
-    let mut table = Table::numbers(&[
-        "fill",
-        "depth",
-        "airflow",
-        "per volume",
-        "static",
-        "grain",
-        "floor",
-        "other",
-        "input",
-        "motor",
-        "fan heat",
-        "state",
+    let unit = |kind: Kind| out.unit(kind);
+    let mut table = Table::measured(&[
+        ("fill", "%"),
+        ("depth", unit(Kind::Length)),
+        ("airflow", unit(Kind::Airflow)),
+        ("per grain", unit(Kind::SpecificAirflow)),
+        ("static", unit(Kind::Pressure)),
+        ("grain", unit(Kind::Pressure)),
+        ("floor", unit(Kind::Pressure)),
+        ("other", unit(Kind::Pressure)),
+        ("input", unit(Kind::ElectricPower)),
+        ("motor", "% of rating"),
+        ("fan heat", unit(Kind::TemperatureDifference)),
+        ("fans", ""),
     ]);
     for f in &air.fills {
         let p = &f.point;
         table.row([
-            format!("{:.0} %", 100.0 * f.fill),
-            out.show(f.depth, Kind::Length),
-            out.show(p.fan_airflow, Kind::Airflow),
-            out.show(p.fan_airflow / f.volume, Kind::SpecificAirflow),
-            out.show(p.fan_static_pressure, Kind::Pressure),
-            out.show(p.budget.grain, Kind::Pressure),
-            out.show(p.budget.floor, Kind::Pressure),
-            out.show(p.budget.transition + p.budget.vents, Kind::Pressure),
-            out.show(p.input_power, Kind::ElectricPower),
-            format!("{:.0} %{}", 100.0 * f.motor_load, if p.flags.overload { " OVERLOAD" } else { "" }),
-            out.show(p.fan_heat, Kind::TemperatureDifference),
+            format!("{:.0}", 100.0 * f.fill),
+            out.number(f.depth, Kind::Length),
+            out.number(p.fan_airflow, Kind::Airflow),
+            out.number(p.fan_airflow / f.volume, Kind::SpecificAirflow),
+            out.number(p.fan_static_pressure, Kind::Pressure),
+            out.number(p.budget.grain, Kind::Pressure),
+            out.number(p.budget.floor, Kind::Pressure),
+            out.number(p.budget.transition + p.budget.vents, Kind::Pressure),
+            format!("{:.1}", p.input_power / 1000.0),
+            format!("{:.0}{}", 100.0 * f.motor_load, if p.flags.overload { " OVERLOAD" } else { "" }),
+            out.number(p.fan_heat, Kind::TemperatureDifference),
             outcome_word(p.outcome).to_string(),
         ]);
     }
@@ -74,13 +75,16 @@ pub fn text(bin: &BinJob, air: &BinAir, out: &Out) -> String {
     let estimated = air.fills.iter().any(|f| f.point.flags.estimated_power);
     let power = if estimated { " ESTIMATED: power by kind of fan." } else { "" };
     format!(
-        "bin {}, {}: all fans running, outside air {} and {:.0} % RH, packing factor {:.2}\n{}{demo}airflow at the fan inlets; per volume of grain as filled at {}.{power}\n",
+        "bin {}, {}: all fans running, outside air {} and {:.0} % RH, packing factor {:.2}\n\n{}\n\
+         {demo}Airflow at the fan inlets; per grain as filled, at {}.{power}\n\
+         Static pressure is that of grain, floor and other (transition, ducts, vents) together.\n{}\n",
         bin.name,
-        bin.crop_name,
+        sentences::short_name(&bin.crop_name),
         out.show(air.temperature, Kind::Temperature),
         100.0 * air.relative_humidity,
         bin.packing,
         table.render(),
         out.show(bin.survey.wet_mass() / bin.survey.volume(), Kind::BulkDensity),
+        site::MACHINES,
     )
 }

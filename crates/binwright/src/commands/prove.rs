@@ -48,7 +48,7 @@ pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
             .iter()
             .map(|(bin, (proof, range))| view(&job, bin, proof, range.as_ref(), tariff.as_ref(), out))
             .collect();
-        out.text(&format!("{}\n{}", text.join("\n"), site::notes(&summed(&remarks), out)))?;
+        out.text(&format!("{}\n{}{}\n", text.join("\n"), site::notes(&summed(&remarks), out), site::ENTRY))?;
     }
     Ok(ending(proofs.iter().map(|(_, (proof, _))| proof)))
 }
@@ -111,22 +111,23 @@ pub fn view(
         text.push_str(&format!("  {}\n", site::sentence(&phrase, out.units)));
     }
     text.push('\n');
-    let mut table = Table::numbers(&[
-        "year",
-        "outcome",
-        "mean dry",
-        "stopped",
-        "days",
-        "mean",
-        "wettest",
-        "life",
-        "published",
-        "fan h",
-        "kWh",
-        "cost",
+    let wet = out.unit(Kind::MoistureWetBasis);
+    let mut table = Table::measured(&[
+        ("year", ""),
+        ("outcome", ""),
+        ("on target", "date"),
+        ("stopped", "date"),
+        ("days", "to target"),
+        ("mean", wet),
+        ("wettest", wet),
+        ("life used", "% strict"),
+        ("published", "%"),
+        ("fan", "h"),
+        ("electricity", "kWh"),
+        ("cost", tariff.map_or("", |t| t.currency.as_str())),
     ]);
-    let moisture = |m: f64| out.show(wet_basis(m), Kind::MoistureWetBasis);
-    let percent = |u: Option<f64>| u.map_or("-".to_string(), |u| format!("{:.0} %", 100.0 * u));
+    let moisture = |m: f64| out.number(wet_basis(m), Kind::MoistureWetBasis);
+    let percent = |u: Option<f64>| u.map_or("-".to_string(), |u| format!("{:.0}", 100.0 * u));
     let when = |hour: Option<i64>| hour.map_or("-".to_string(), |h| clock::date(h, offset)[5..].to_string());
     for y in &proof.years {
         let r = &y.result;
@@ -134,25 +135,29 @@ pub fn view(
         let cost = tariff.and_then(|t| t.cost(r)).and_then(|c| c.total());
         table.row([
             y.year.to_string(),
-            cause.map_or(outcome.to_string(), |c| format!("{outcome}: {c}")),
+            cause.map_or(outcome.to_string(), |c| format!("{outcome}: {}", c.replace('-', " "))),
             when(r.finished_at),
             when(r.stopped_at),
-            r.finished_at.map_or("-".into(), |h| format!("{:.1}", (h - r.started_at) as f64 / 24.0)),
+            r.finished_at.map_or("-".into(), |h| format!("{:.0}", (h - r.started_at) as f64 / 24.0)),
             moisture(r.moisture_at_stop),
             moisture(r.wettest_at_stop),
             percent(r.life_strict),
             percent(r.life_published),
-            format!("{:.0}", r.drying_fan_hours),
+            format!("{:.0}", r.air.running),
             format!("{:.0}", (r.fan_energy + r.heater_electricity) / 3.6e6),
             cost.map_or("-".into(), |c| format!("{c:.0}")),
         ]);
     }
     text.push_str(&table.render());
+    text.push_str(
+        "\nmean and wettest tenth: when drying stopped, else at the end; life used: by the worst tenth of the grain, to the \
+         end;\nfan and electricity: the whole season, holding included\n",
+    );
     if let Some(range) = range {
-        let mut table = Table::numbers(&["model range", "met", "held", "failed", "good"]);
+        let mut table = Table::numbers(&["other choices the evidence allows", "met", "held", "failed", "good"]);
         for e in std::iter::once(&range.base).chain(&range.entries).chain(range.worst.as_ref()) {
             table.row([
-                format!("{} ({})", e.name, e.kind),
+                e.short_label(),
                 e.met.to_string(),
                 e.held.to_string(),
                 e.failed.to_string(),

@@ -8,7 +8,7 @@ use crate::{
     stop,
     table::Table,
 };
-use advice::{Reading, Tariff, judge, proof::on_rung};
+use advice::{Reading, Tariff, Verdict, judge, proof::on_rung, sentences};
 use contract::{Document, season::SeasonJson};
 use ensemble::{Batch, Engine, Priority};
 use job::{BinJob, Job, clock};
@@ -62,7 +62,7 @@ pub fn run(args: &SeasonArgs, out: &mut Out) -> Result<Ending, Failure> {
             out.json(&Document::new("season/1", first, &remarks))?;
         }
     } else {
-        out.text(&format!("{}{}", text.join("\n"), site::notes(&remarks, out)))?;
+        out.text(&format!("{}\n{}{}\n", text.join("\n"), site::notes(&remarks, out), site::ENTRY))?;
     }
     Ok(if all_good { Ending::Done } else { Ending::GoalMissed })
 }
@@ -94,27 +94,28 @@ fn view(
     out: &Out,
 ) -> String {
     let offset = job.place.utc_offset;
-    let (outcome, cause) = contract::season::words(judge(&case.programme, r, Reading::Strict));
+    let verdict = judge(&case.programme, r, Reading::Strict);
     let moisture = |m: f64| out.show(wet_basis(m), Kind::MoistureWetBasis);
     let when = |hour: Option<i64>| hour.map_or("not reached".to_string(), |h| clock::date(h, offset));
     let life = |used: Option<f64>| used.map_or("not judged".to_string(), |u| format!("{:.0} %", 100.0 * u));
     let mut table = Table::facts();
     table.row([
         format!("bin {}, {year}", bin.name),
-        match cause {
-            Some(cause) => format!("{outcome}: {cause}"),
-            None => outcome.to_string(),
+        match verdict {
+            Verdict::Met => "met: dry in time, within the storage life allowed".to_string(),
+            Verdict::Held => "held: cold over winter, finished in spring".to_string(),
+            Verdict::Failed(cause) => format!("failed: {}", sentences::cause_says(cause)),
         },
     ]);
     table.row(["first load".to_string(), clock::date(r.started_at, offset)]);
-    table.row(["mean at target".to_string(), when(r.finished_at)]);
+    table.row(["mean moisture at target".to_string(), when(r.finished_at)]);
     table.row(["drying stopped".to_string(), when(r.stopped_at)]);
     if r.suspended_at.is_some() {
         table.row(["winter stopped drying".to_string(), when(r.suspended_at)]);
     }
-    table.row(["cold".to_string(), when(r.cooled_at)]);
+    table.row(["grain cold".to_string(), when(r.cooled_at)]);
     table.row([
-        "moisture then".to_string(),
+        if r.stopped_at.is_some() { "moisture when drying stopped" } else { "moisture at the end" }.to_string(),
         format!(
             "mean {}, wettest tenth {}, driest tenth {}",
             moisture(r.moisture_at_stop),
@@ -125,7 +126,7 @@ fn view(
     table.row([
         "storage life used".to_string(),
         format!(
-            "{} strict, {} as published, to {}",
+            "{} by the strict reading (the shortest published times), {} as published; worst tenth of the grain, to {}",
             life(r.life_strict),
             life(r.life_published),
             clock::date(r.ended_at, offset)
@@ -150,26 +151,44 @@ fn view(
         let each = (r.fan_energy + r.heater_electricity) / 3.6e6 / bushels;
         table.row(["electricity".to_string(), format!("{each:.2} kWh per legal bushel at base moisture")]);
     }
-    if let Some(cost) = tariff.and_then(|t| t.cost(r).and_then(|c| c.total()).map(|c| format!("{c:.2} {}", t.currency)))
+    if let Some(cost) = tariff.and_then(|t| t.cost(r).and_then(|c| c.total()).map(|c| format!("{c:.0} {}", t.currency)))
     {
         table.row(["energy cost".to_string(), cost]);
     }
-    table.row(["balances".to_string(), format!("water {:.1e}, energy {:.1e}", r.residual.0, r.residual.1)]);
-    let mut days = Table::numbers(&["week of", "mean", "wettest", "driest", "grain", "outside", "fan h/d", "life"]);
+    table.row([
+        "left over in the books".to_string(),
+        format!("water {:.1e}, energy {:.1e}", r.residual.0, r.residual.1),
+    ]);
+    let (wet, degrees) = (out.unit(Kind::MoistureWetBasis), out.unit(Kind::Temperature));
+    let mut days = Table::measured(&[
+        ("week of", ""),
+        ("mean", wet),
+        ("wettest", wet),
+        ("driest", wet),
+        ("grain", degrees),
+        ("outside", degrees),
+        ("fan", "h/day"),
+        ("life used", "%"),
+    ]);
+    let number = |m: f64| out.number(wet_basis(m), Kind::MoistureWetBasis);
     for week in r.daily.chunks(7) {
         let Some(d) = week.last() else { continue };
         let fan = week.iter().map(|d| d.fan_hours).sum::<f64>() / week.len() as f64;
         let outside = week.iter().map(|d| d.ambient_temperature).sum::<f64>() / week.len() as f64;
         days.row([
             clock::date(week[0].hour - 1, offset),
-            moisture(d.mean_moisture),
-            moisture(d.wettest),
-            moisture(d.driest),
-            out.show(d.mean_temperature, Kind::Temperature),
-            out.show(outside, Kind::Temperature),
+            number(d.mean_moisture),
+            number(d.wettest),
+            number(d.driest),
+            out.number(d.mean_temperature, Kind::Temperature),
+            out.number(outside, Kind::Temperature),
             format!("{fan:.1}"),
-            life(r.life_strict.map(|_| d.life_strict)),
+            r.life_strict.map_or("-".into(), |_| format!("{:.0}", 100.0 * d.life_strict)),
         ]);
     }
-    format!("{}\n{}", table.render(), days.render())
+    format!(
+        "{}\nmoisture, grain temperature and life used stand for the end of the week, outside air for its mean\n\n{}",
+        table.render(),
+        days.render()
+    )
 }

@@ -12,6 +12,13 @@ use std::io::IsTerminal;
 use std::path::Path;
 use std::sync::Arc;
 
+/// Said wherever fans are chosen or worked.
+pub const MACHINES: &str = "caution: lock out power before any work on fans; wiring and motor protection belong to licensed \
+                            electricians under the local code";
+/// Said wherever stored grain is judged.
+pub const ENTRY: &str = "caution: what is computed here is no look into the bin: watch the grain itself; crusted or spoiled \
+                         grain buries people, so never go in alone or while unloading gear can run";
+
 /// Opens a site file: its folder is the library beside it.
 pub fn open(path: &Path) -> Result<Job, Failure> {
     let name = path.display().to_string();

@@ -7,10 +7,11 @@ use crate::{
     output::Out,
     table::Table,
 };
+use advice::sentences;
 use contract::{Document, survey::SurveyJson};
 use job::{BinJob, Job};
 use notice::quantity::BUSHEL_M3;
-use notice::{Kind, Remarks};
+use notice::{Kind, Remarks, UnitSystem};
 
 /// Surveys a site file.
 pub fn run(args: &SiteArgs, out: &mut Out) -> Result<Ending, Failure> {
@@ -31,7 +32,7 @@ pub fn text(job: &Job, out: &Out) -> String {
     let mut text = format!(
         "site {}: {} above the sea, weather {}{}\n",
         job.name,
-        out.show(job.place.elevation, Kind::Length),
+        elevation(job.place.elevation, out),
         job.weather_name,
         if job.typical { " (a typical year)" } else { "" }
     );
@@ -43,10 +44,20 @@ pub fn text(job: &Job, out: &Out) -> String {
     text
 }
 
+/// Heights above the sea are not known to the inch.
+fn elevation(metres: f64, out: &Out) -> String {
+    let shown = Kind::Length.shown(out.units);
+    format!("{:.0} {}", metres * shown.factor, shown.unit)
+}
+
 /// One bin as text.
 pub fn bin_text(bin: &BinJob, out: &Out) -> String {
     let s = &bin.survey;
-    let bushels = |volume: f64| format!("{:.0} volume bu", volume / BUSHEL_M3);
+    // Volume bushels beside cubic metres for those who count in metres; in US units the bushel is the measure.
+    let space = |volume: f64| match out.units {
+        UnitSystem::Us => format!("{:.0} bu by volume", volume / BUSHEL_M3),
+        UnitSystem::Si => format!("{volume:.1} m³"),
+    };
     let mut table = Table::facts();
     table.row([
         format!("bin {}", bin.name),
@@ -56,33 +67,40 @@ pub fn bin_text(bin: &BinJob, out: &Out) -> String {
             out.show(s.eave, Kind::Length)
         ),
     ]);
-    table.row(["level to the eave".to_string(), format!("{:.1} m³ = {}", s.volume_to_eave, bushels(s.volume_to_eave))]);
+    table.row(["level to the eave".to_string(), space(s.volume_to_eave)]);
     for (k, lot) in s.lots.iter().enumerate() {
-        let legal = lot.bushels.map(|b| format!("{b:.0} legal bu by weight, ")).unwrap_or_default();
+        let legal = lot.bushels.map(|b| format!("{b:.0} legal bu by weight = ")).unwrap_or_default();
         let base =
-            lot.base_bushels.map(|b| format!(", {b:.0} legal bu at base moisture after shrink")).unwrap_or_default();
+            lot.base_bushels.map(|b| format!(" = {b:.0} legal bu after shrink to base moisture")).unwrap_or_default();
         table.row([
             format!("lot {}", k + 1),
             format!(
-                "{} at {}: {legal}{:.1} t as filled, {:.1} t dry matter{base}",
-                bin.crop_name,
+                "{} at {}: {legal}{} as filled{base}",
+                sentences::short_name(&bin.crop_name),
                 out.show(lot.moisture, Kind::MoistureWetBasis),
-                lot.wet_mass / 1000.0,
-                lot.dry_matter / 1000.0
+                out.show(lot.wet_mass, Kind::Mass),
             ),
         ]);
         table.row([
             String::new(),
             format!(
-                "{:.1} m³ = {} at {}; depth then {}",
-                lot.volume,
-                bushels(lot.volume),
+                "{} of dry matter; takes {} at {}; level depth with it {}",
+                out.show(lot.dry_matter, Kind::Mass),
+                space(lot.volume),
                 out.show(lot.bulk_density, Kind::BulkDensity),
                 out.show(lot.depth_after, Kind::Length)
             ),
         ]);
     }
-    let fans: Vec<&str> = bin.template.system.outfit.fans().iter().map(|f| f.id.as_str()).collect();
+    let mut fans: Vec<(&str, usize)> = Vec::new();
+    for fan in bin.template.system.outfit.fans() {
+        match fans.iter_mut().find(|(id, _)| *id == fan.id) {
+            Some((_, count)) => *count += 1,
+            None => fans.push((&fan.id, 1)),
+        }
+    }
+    let fans: Vec<String> =
+        fans.iter().map(|(id, n)| if *n == 1 { id.to_string() } else { format!("{n} × {id}") }).collect();
     let demo = if bin.invented { " (DEMO: invented equipment)" } else { "" };
     table.row(["fans".to_string(), format!("{}{demo}", fans.join(", "))]);
     if let Some(burner) = &bin.template.burner {

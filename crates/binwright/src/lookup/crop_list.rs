@@ -35,7 +35,7 @@ fn row(crop: &Crop) -> CropRow {
 pub fn view(answer: &CropList, _out: &Out) -> String {
     let (grain, other): (Vec<&CropRow>, Vec<&CropRow>) = answer.crops.iter().partition(|crop| crop.grain);
     let mut table = Table::facts();
-    table.row(["crop", "equilibrium", "resistance", "kinetics", "storability", "heat", "also called"]);
+    table.row(["crop", "equilibrium", "resistance", "drying", "storage", "heat", "also called"]);
     for crop in grain {
         let words = [&crop.equilibrium, &crop.resistance, &crop.kinetics, &crop.storability, &crop.heat];
         let cells = words.map(|cell| if cell.confidence == "missing" { "-" } else { &cell.confidence });

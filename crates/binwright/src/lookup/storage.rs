@@ -126,6 +126,8 @@ pub fn view(answer: &Storage, out: &Out) -> String {
     // Below ten days a tenth matters, above it is false precision.
     let days = |d: Option<f64>| match d {
         Some(d) if d < 10.0 => format!("{d:.1} days"),
+        // Nobody has kept grain that long to see; a number would be believed.
+        Some(d) if d > 1000.0 => "more than 1000 days".into(),
         Some(d) => format!("{d:.0} days"),
         None => "not judged".into(),
     };
@@ -133,8 +135,9 @@ pub fn view(answer: &Storage, out: &Out) -> String {
     table.row(["crop", &answer.crop]);
     table.row(["moisture", &out.show(answer.moisture_wb, Kind::MoistureWetBasis)]);
     table.row(["temperature", &out.show(answer.temperature_c, Kind::Temperature)]);
+    // The short time first: the one to plan with.
+    table.row(["keeps, strict reading", &format!("{} (the shortest published)", days(answer.strict_days))]);
     table.row(["keeps, as published", &days(answer.days)]);
-    table.row(["keeps, strict reading", &days(answer.strict_days)]);
     table.row(["until", &answer.judges]);
     table.row(["relation", &answer.relation]);
     if let Some(strict) = &answer.strict_relation {
@@ -143,5 +146,9 @@ pub fn view(answer: &Storage, out: &Out) -> String {
     table.row(["source", &answer.source]);
     table.row(["confirmed", common::status(answer.source_status)]);
     table.row(["range", common::range_word(answer.in_range)]);
-    table.render()
+    format!(
+        "{}The whole time at this moisture and temperature, from harvest on: days spent warmer or wetter count, damage and hot \
+         spots shorten it. Watch the grain itself.\n",
+        table.render()
+    )
 }

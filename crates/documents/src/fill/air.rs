@@ -37,7 +37,7 @@ pub fn report(bin: &BinJob, air: &BinAir) -> AirReport {
     AirReport {
         points,
         budget,
-        budget_at: "full".into(),
+        budget_at: "all lots in".into(),
         fans: vec![fan_curve(bin, density, air.pressure)],
         systems: air.fills.iter().map(|f| system(bin, air, f.fill, f.depth)).collect(),
         air_density_kg_m3: density,
@@ -48,7 +48,7 @@ fn note(outcome: Outcome, overload: bool, load: f64) -> String {
     let state = match outcome {
         Outcome::Works => "stable",
         Outcome::HeldBelowFirst => "below the first point of the fan table: airflow held",
-        Outcome::Unstable => "left of the peak: stall",
+        Outcome::Unstable => "unstable: left of the peak of the fan curve",
         Outcome::BeyondCurve => "beyond the fan curve: no airflow",
         Outcome::Off => "off",
     };

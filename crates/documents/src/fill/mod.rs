@@ -110,7 +110,7 @@ fn title(of: &Results) -> TitleBlock {
             let bushels = l.bushels.map(|b| format!("{b:.0} legal bu, ")).unwrap_or_default();
             format!(
                 "{}, {bushels}{:.0} t as filled, {:.1} % w.b.",
-                bin.crop_name,
+                advice::sentences::short_name(&bin.crop_name),
                 l.wet_mass / 1000.0,
                 100.0 * l.moisture
             )
@@ -156,7 +156,7 @@ fn capacities(bin: &BinJob) -> Vec<Capacity> {
                 Quantity::new(lot.bulk_density, Kind::BulkDensity),
             ],
             note: format!(
-                "{} by weight as filled, {} at base moisture after shrink, {:.0} volume bu",
+                "{} by weight as filled, {} after shrink to base moisture, {:.0} bu by volume",
                 bushels(lot.bushels),
                 bushels(lot.base_bushels),
                 lot.volume / BUSHEL_M3
@@ -188,12 +188,12 @@ fn section(of: &Results) -> BinSection {
         floor: "full perforated floor".into(),
         fans,
         vents: String::new(),
-        grain: of.season.as_ref().and_then(|(result, _, _)| grain(of, result)),
+        grain: of.season.as_ref().and_then(|(result, year, _)| grain(of, result, *year)),
     }
 }
 
 /// The grain on the day drying stopped (or the last day), coloured by moisture.
-fn grain(of: &Results, result: &SeasonResult) -> Option<GrainDrawing> {
+fn grain(of: &Results, result: &SeasonResult, year: i32) -> Option<GrainDrawing> {
     let day = result.stopped_at.unwrap_or(result.ended_at);
     let names = ["slow air", "middle", "fast air"];
     let mut outer = 0.0;
@@ -214,7 +214,8 @@ fn grain(of: &Results, result: &SeasonResult) -> Option<GrainDrawing> {
         })
         .collect();
     (!columns.is_empty()).then(|| GrainDrawing {
-        what: format!("moisture on {}", job::clock::date(day, of.job.place.utc_offset)),
+        // One year of many, and not a forecast: the drawing says which.
+        what: format!("moisture, season of {year}, on {}", job::clock::date(day, of.job.place.utc_offset)),
         kind: Kind::MoistureWetBasis,
         range: None,
         peak_m: 0.0,

@@ -42,7 +42,7 @@ pub fn report(of: &Results) -> YearsReport {
                     Verdict::Failed(cause) => advice::sentences::cause_says(cause).into(),
                     _ => String::new(),
                 },
-                finish_day: r.finished_at.map_or(f64::NAN, |h| day(h, y.year, offset)),
+                finish_day: r.stopped_at.map_or(f64::NAN, |h| day(h, y.year, offset)),
                 mean_wb: wet_basis(r.moisture_at_stop),
                 wettest_wb: wet_basis(r.wettest_at_stop),
                 life_used: r.life_strict.unwrap_or(f64::NAN),
@@ -117,6 +117,19 @@ fn tally(e: &RangeEntry) -> Tally {
     Tally { met: e.met as u32, held: e.held as u32, failed: e.failed as u32 }
 }
 
+/// What a kind of choice is about, in a reader's words.
+fn choice_of(kind: &str) -> &str {
+    match kind {
+        "storability" => "how long grain keeps",
+        "moisture set" => "moisture against air",
+        "drying rate" => "how fast kernels dry",
+        "packing" => "resistance to air",
+        "air shares" => "evenness of the air",
+        "rewetting" => "taking up moisture again",
+        other => other,
+    }
+}
+
 pub fn uncertainty(of: &Results) -> Uncertainty {
     let proof = of.proof;
     Uncertainty {
@@ -132,11 +145,11 @@ pub fn uncertainty(of: &Results) -> Uncertainty {
             range
                 .entries
                 .iter()
-                .map(|e| Variant { name: e.name.clone(), tally: tally(e), note: e.kind.into() })
+                .map(|e| Variant { name: e.short_label(), tally: tally(e), note: choice_of(e.kind).into() })
                 .collect()
         }),
         worst: of.range.and_then(|r| r.worst.as_ref()).map(|w| {
-            Phrase::new("worst combination, {name}: {share} of the years good")
+            Phrase::new("the worst of them together give {share} good years: {name}")
                 .text("name", w.name.clone())
                 .with("share", Quantity::new(w.probability(), Kind::Fraction))
         }),

@@ -53,8 +53,8 @@ fn points(points: &[OperatingPoint], reader: Reader) -> Table {
 }
 
 fn budget(air: &AirReport, reader: Reader) -> Table {
-    let at = if air.budget_at.is_empty() { String::new() } else { format!(" for {}", air.budget_at) };
-    let mut table = Table::new(format!("Pressure budget{at}"), "No pressure budget was worked out.")
+    let at = if air.budget_at.is_empty() { String::new() } else { format!(", {}", air.budget_at) };
+    let mut table = Table::new(format!("Where the pressure goes{at}"), "No pressure budget was worked out.")
         .column("Where")
         .numbers(reader, "pressure", Kind::Pressure)
         .counts("share, %")

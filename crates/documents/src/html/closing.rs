@@ -17,7 +17,7 @@ use notice::{Kind, Status};
 
 pub(super) fn uncertain(data: &ReportData, reader: Reader, figures: &mut Figures) -> String {
     let uncertainty = &data.uncertainty;
-    let mut out = String::from("<h3>The draw of years</h3>\n");
+    let mut out = String::from("<h3>What so few years can tell</h3>\n");
     let share = |p: f64| if p.is_finite() { format!("{}\u{a0}%", number(100.0 * p, 1)) } else { "unknown".into() };
     match &uncertainty.interval {
         Some(interval) => out.push_str(&format!(
@@ -32,7 +32,7 @@ pub(super) fn uncertain(data: &ReportData, reader: Reader, figures: &mut Figures
         )),
         None => out.push_str("<p>No interval was worked out.</p>\n"),
     }
-    out.push_str("<h3>The choice of model</h3>\n");
+    out.push_str("<h3>What the choice of model does</h3>\n");
     let mut table =
         Table::new("The same years under other choices that the evidence allows", "No other choices were tried.")
             .column("Choice")
@@ -40,7 +40,7 @@ pub(super) fn uncertain(data: &ReportData, reader: Reader, figures: &mut Figures
             .counts("held")
             .counts("failed")
             .column("Share")
-            .column("Note");
+            .column("Choice of");
     for variant in &uncertainty.variants {
         let count = |n: u32| Cell::Number(n.to_string());
         table.row(vec![
@@ -59,9 +59,9 @@ pub(super) fn uncertain(data: &ReportData, reader: Reader, figures: &mut Figures
     if let Some(worst) = &uncertainty.worst {
         out.push_str(&format!("<p><bdi>{}</bdi></p>\n", escape(&reader.sentence(worst))));
     }
-    out.push_str("<h3>Outside the evidence</h3>\n");
+    out.push_str("<h3>Assumptions, and what lies outside the evidence</h3>\n");
     if data.remarks.is_empty() {
-        out.push_str("<p>No result lies outside the evidence it rests on.</p>\n");
+        out.push_str("<p>None were noted.</p>\n");
     }
     out.push_str(&list(data.remarks.iter().map(|remark| {
         let says = reader.sentence(&remark.says);
@@ -101,6 +101,21 @@ fn bar(tally: Tally) -> Scene {
     }
     Scene { width, height, title: counted(tally), describe: String::new(), items }
 }
+
+/// What the words mean that a customer meets on these pages.
+pub(super) const WORDS: &str = "<ul>\n\
+    <li><b>met</b>: the mean is at its target and the wettest tenth near enough to it by the date, and storage life is left. \
+    <b>held</b>: not by the date, but cold over winter and finished in spring with storage life left. <b>failed</b>: \
+    anything else. A <b>good</b> year is met or held.</li>\n\
+    <li><b>wettest tenth</b>: the tenth of the grain that is wettest, in the part of the bin that gets least air.</li>\n\
+    <li><b>storage life used</b>: time spent over the time grain keeps at its moisture and temperature, added up from the \
+    first load; 100\u{a0}% is spent. <b>Strict reading</b>: by the shortest of the published times; verdicts use it. \
+    <b>As published</b>: by the times usual for the crop. Storage life used below 100\u{a0}% does not say that the grain is \
+    sound: damage, fines, leaks and earlier warmth shorten it.</li>\n\
+    <li><b>moisture set</b>: one published relation between grain moisture and the air around it; the sets differ.</li>\n\
+    <li><b>w.b.</b>: wet basis, water over total mass, as the trade counts. <b>d.b.</b>: water over dry matter.</li>\n\
+    <li><b>legal bushel</b>: a weight. <b>Bushel</b> of grain in a bin and in cfm/bu: a volume.</li>\n\
+    </ul>\n";
 
 pub(super) fn cautions(data: &ReportData, reader: Reader) -> String {
     let own = list(data.cautions.iter().map(|caution| reader.sentence(caution)));

@@ -34,6 +34,7 @@ pub fn render(data: &ReportData, system: UnitSystem) -> String {
         body.push_str(&figures.figure("The bin, drawn to scale", &says, draw, &[]));
     }
     body.push_str(&part("holds", "What the bin holds", &capacities(&data.capacities, reader)));
+    body.push_str(&part("cautions", "Cautions", &closing::cautions(data, reader)));
     body.push_str(&part("air", "Air against the grain", &air::html(&data.air, reader, &mut figures)));
     body.push_str(&part("years", "All years", &years::html(&data.years, reader, &mut figures)));
     if let Some(one) = &data.season {
@@ -44,7 +45,7 @@ pub fn render(data: &ReportData, system: UnitSystem) -> String {
         ));
     }
     body.push_str(&part("uncertain", "What is uncertain", &closing::uncertain(data, reader, &mut figures)));
-    body.push_str(&part("cautions", "Cautions", &closing::cautions(data, reader)));
+    body.push_str(&part("words", "Words in this report", closing::WORDS));
     body.push_str(&part("sources", "Sources and identity of the run", &closing::sources(data)));
     body.push_str("</main>\n");
     page(data, &body)
@@ -87,7 +88,7 @@ fn head_of_sheet(data: &ReportData) -> String {
     let mut out = String::from("<header>\n");
     out.push_str(&marks(&title.marks));
     out.push_str(&format!(
-        "<h1><bdi>{}</bdi> · <bdi>{}</bdi></h1>\n<dl class=\"block\">\n",
+        "<h1><bdi>{}</bdi>, bin <bdi>{}</bdi></h1>\n<dl class=\"block\">\n",
         escape(&title.site),
         escape(&title.bin)
     ));
@@ -150,7 +151,7 @@ fn capacities(capacities: &[Capacity], reader: Reader) -> String {
         .column("Which measure");
     for capacity in capacities {
         let values: Vec<String> = capacity.values.iter().map(|q| reader.text(q.kind, q.value)).collect();
-        table.row(vec![Cell::text(&capacity.what), Cell::text(values.join(" = ")), Cell::text(&capacity.note)]);
+        table.row(vec![Cell::text(&capacity.what), Cell::text(values.join(", ")), Cell::text(&capacity.note)]);
     }
     table.html()
 }

@@ -66,6 +66,9 @@ pub(super) fn outcome_html(outcome: Outcome) -> String {
     )
 }
 
+/// Rows up to which a table is kept on one printed page.
+const SHORT: usize = 16;
+
 /// A table.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub(super) struct Table {
@@ -112,8 +115,9 @@ impl Table {
             return format!("<p class=\"empty\">{}</p>\n", escape(self.empty));
         }
         let mut out = format!(
-            "<div class=\"scroll\" role=\"region\" aria-label=\"{0}\" tabindex=\"0\"><table>\n<caption><bdi>{0}</bdi></caption>\n<thead><tr>",
-            escape(&self.caption)
+            "<div class=\"scroll{1}\" role=\"region\" aria-label=\"{0}\" tabindex=\"0\"><table>\n<caption><bdi>{0}</bdi></caption>\n<thead><tr>",
+            escape(&self.caption),
+            if self.rows.len() <= SHORT { " short" } else { "" }
         );
         for (heading, numeric) in &self.columns {
             let class = if *numeric { " class=\"n\"" } else { "" };
