@@ -316,3 +316,33 @@ fn text_follows_the_units_asked_for() {
     let si = lookup(&[ask.as_slice(), &["--units", "si"]].concat());
     assert!(si.stdout.contains("20.0\u{a0}°C") && si.stdout.contains("source"), "{si:?}");
 }
+
+#[test]
+fn a_drying_answer_is_no_better_founded_than_the_equilibrium_it_tends_to() {
+    // 60 °C lies inside TL-C1 (2.2 to 71.1 °C) and outside the data behind corn_mh_a, as `lookup equilibrium` says too.
+    let drying = |air: &str| {
+        json(&[
+            "drying",
+            "--crop",
+            "corn",
+            "--initial",
+            "25 %",
+            "--air",
+            air,
+            "--relative-humidity",
+            "20 %",
+            "--velocity",
+            "0.2 m/s",
+            "--time",
+            "4 h",
+            "--kinetics",
+            "TL-C1",
+        ])
+    };
+    let equilibrium = |air: &str| json(&["equilibrium", "--crop", "corn", "--air", air, "--relative-humidity", "20 %"]);
+    for (air, inside) in [("40 C", true), ("60 C", false)] {
+        assert_eq!(equilibrium(air)["in_range"], inside, "{air}");
+        assert_eq!(drying(air)["in_range"], inside, "{air}");
+    }
+    assert!(drying("60 C")["remarks"].to_string().contains("corn_mh_a"));
+}

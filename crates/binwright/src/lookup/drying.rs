@@ -65,6 +65,19 @@ pub fn answer(args: &DryingLookup) -> Result<Answer<Drying>, Failure> {
         },
         Some(id) => literal(id, &crop, &question, &mut remarks)?,
     };
+    // The moisture tended to is part of the answer: where its set is stretched, so is the answer.
+    let (set_source, id) = (&set.evidence.source, &set.id);
+    let warm =
+        common::inside(&mut remarks, "temperature", temperature, Kind::Temperature, set.temperature, id, set_source);
+    let humid = common::inside(
+        &mut remarks,
+        "relative humidity",
+        relative_humidity,
+        Kind::RelativeHumidity,
+        set.humidity,
+        id,
+        set_source,
+    );
     if equilibrium > initial {
         let says =
             Phrase::new("the air is more humid than the grain: it takes up water, and laws of drying are stretched");
@@ -84,7 +97,7 @@ pub fn answer(args: &DryingLookup) -> Result<Answer<Drying>, Failure> {
         }),
         source: applied.source.citation,
         source_status: applied.source.status,
-        in_range: Some(applied.in_range),
+        in_range: Some(applied.in_range && warm && humid),
     };
     Ok(Answer { result, remarks })
 }
