@@ -11,7 +11,12 @@ use crate::line::MoistureLine;
 use crate::resistance::ResistanceRow;
 use crate::storage::Storage;
 use notice::{Phrase, Remark};
-use physics::{grain::DrySpecificHeat, isotherm::IsothermForm, sorption::SorptionHeat};
+use physics::{
+    air,
+    grain::{DrySpecificHeat, dry_basis},
+    isotherm::IsothermForm,
+    sorption::SorptionHeat,
+};
 
 /// Temperature at which the heat of sorption is read from an isotherm, °C.
 pub const SORPTION_TEMPERATURE: f64 = 20.0;
@@ -214,6 +219,18 @@ impl Crop {
     /// When none is recorded, not even bounds.
     pub fn kinetics(&self) -> Result<&Kinetics, MissingCapability> {
         self.kinetics.as_ref().ok_or_else(|| self.missing(Need::Kinetics, "drying rate", &[]))
+    }
+
+    /// Returns the heat to evaporate water from grain at a moisture (fraction wet basis) and temperature (°C), J/kg: that of
+    /// free water and the net heat of sorption R_v T² ∂ln h/∂T of the default equilibrium set (Clausius and Clapeyron).
+    ///
+    /// The isotherm's own heat, for looking up; seasons use [`Crop::sorption_heat`]. `None` without an equilibrium set, or
+    /// where its form gives no number.
+    pub fn latent_heat(&self, moisture_wb: f64, temperature: f64) -> Option<f64> {
+        let slope = self.isotherm(None).ok()?.form.log_humidity_slope(dry_basis(moisture_wb), temperature);
+        let kelvin = temperature + air::ZERO_CELSIUS_K;
+        let heat = air::latent_heat(temperature) + air::GAS_CONSTANT_VAPOUR * kelvin * kelvin * slope;
+        heat.is_finite().then_some(heat)
     }
 
     /// Returns the share of voids in loose, air-dry grain, for losses that it hardly moves (a perforated floor's): the middle

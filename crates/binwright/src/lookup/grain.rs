@@ -5,8 +5,6 @@ use crate::{args::GrainLookup, exit::Failure, output::Out, quantities::Reader, t
 use contract::lookup::{Grain, PropertySource};
 use crops::{Crop, MoistureLine};
 use notice::{Kind, Phrase, Remark, Remarks};
-use physics::air;
-use physics::grain::dry_basis;
 
 /// Answers the question.
 pub fn answer(args: &GrainLookup) -> Result<Answer<Grain>, Failure> {
@@ -58,7 +56,7 @@ pub fn answer(args: &GrainLookup) -> Result<Answer<Grain>, Failure> {
         remarks.add(Remark::new("typical-range", says).from_source(typical.evidence.source.clone()));
     }
     let porosity = porosity(&crop, bulk, kernel, &mut remarks);
-    let latent = latent_heat(&crop, moisture_wb, temperature_c);
+    let latent = crop.latent_heat(moisture_wb, temperature_c);
     let bushel = crop.bushel.as_ref();
     if let Some(bushel) = bushel {
         sources.push(PropertySource {
@@ -102,7 +100,7 @@ fn porosity(crop: &Crop, bulk: Option<f64>, kernel: Option<f64>, remarks: &mut R
     if let (Some(bulk), Some(kernel)) = (bulk, kernel)
         && bulk < kernel
     {
-        return Some(1.0 - bulk / kernel);
+        return Some(physics::grain::porosity(bulk, kernel));
     }
     let typical = crop.typical_porosity.as_ref()?;
     let says = Phrase::new("porosity is the middle of a typical range, {low} to {high}")
@@ -110,15 +108,6 @@ fn porosity(crop: &Crop, bulk: Option<f64>, kernel: Option<f64>, remarks: &mut R
         .text("high", format!("{:.2}", typical.range.high));
     remarks.add(Remark::new("typical-range", says).from_source(typical.evidence.source.clone()));
     Some(0.5 * (typical.range.low + typical.range.high))
-}
-
-/// Latent heat of free water plus the heat of sorption that the crop's default isotherm gives at this temperature.
-fn latent_heat(crop: &Crop, moisture_wb: f64, temperature: f64) -> Option<f64> {
-    let set = crop.isotherm(None).ok()?;
-    let kelvin = temperature + air::ZERO_CELSIUS_K;
-    let slope = set.form.log_humidity_slope(dry_basis(moisture_wb), temperature);
-    let heat = air::latent_heat(temperature) + air::GAS_CONSTANT_VAPOUR * kelvin * kelvin * slope;
-    heat.is_finite().then_some(heat)
 }
 
 /// The answer as text.
