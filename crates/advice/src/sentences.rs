@@ -6,9 +6,13 @@ use crate::range::ModelRange;
 use crate::verdict::{Cause, Verdict};
 use job::{BinJob, clock};
 use notice::{Kind, Phrase, Quantity};
+use physics::grain::wet_basis;
 
 /// One line that says how it ends.
 pub fn headline(bin: &BinJob, proof: &Proof, offset: i32) -> Phrase {
+    if proof.of() == 0 && proof.partial {
+        return Phrase::new("cut short before the first weather year was done: nothing can be said yet");
+    }
     if proof.of() == 0 {
         return Phrase::new("no weather year is complete: nothing can be said");
     }
@@ -63,6 +67,7 @@ pub fn sentences(bin: &BinJob, proof: &Proof, range: Option<&ModelRange>, tariff
     says.extend(range.map(model_says).unwrap_or_default());
     says.extend(days(proof));
     says.extend(life(bin, proof));
+    says.extend(overdrying(bin, proof));
     says.extend(energy(bin, proof, tariff));
     let unsettled: Vec<String> = proof.years.iter().filter(|y| !y.settled).map(|y| y.year.to_string()).collect();
     if !unsettled.is_empty() {
@@ -78,7 +83,11 @@ pub fn sentences(bin: &BinJob, proof: &Proof, range: Option<&ModelRange>, tariff
         );
     }
     if proof.partial {
-        says.push(Phrase::new("cut short: only the years finished so far are counted"));
+        says.push(
+            Phrase::new("cut short: only what was finished is counted, {of} of {all} years")
+                .count("of", proof.of())
+                .count("all", bin.years.len()),
+        );
     }
     says
 }
@@ -86,7 +95,7 @@ pub fn sentences(bin: &BinJob, proof: &Proof, range: Option<&ModelRange>, tariff
 /// What a cause is called in a sentence.
 pub fn cause_says(cause: Cause) -> &'static str {
     match cause {
-        Cause::NoAirflow => "the fans could not move air through the grain",
+        Cause::NoAirflow => "fans stalled or beyond their curve for most of the time",
         Cause::StorageLife => "storage life spent before the end",
         Cause::WetPart => "mean reached, but part of the grain too wet",
         Cause::NotDry => "not dry in time",
@@ -226,14 +235,42 @@ fn life(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
     vec![
         Phrase::new(
             "storage life used by the worst tenth of the grain, to the end: half the years below {median}, the worst {most} \
-             ({year}); this counts the shortest of the published times (the strict reading), the crop's usual ones give \
-             {published} that year",
+             ({year}); this counts the shortest of the published times (the strict reading: {judges}), the crop's usual ones \
+             give {published} that year",
         )
+        .text("judges", bin.judges.join("; "))
         .with("median", fraction(life.median))
         .with("most", fraction(life.largest))
         .text("year", worst.year.to_string())
         .with("published", fraction(worst.result.life_published.unwrap_or(0.0))),
     ]
+}
+
+/// What waiting for the wettest tenth costs in weight: grain below the goal moisture sells lighter.
+fn overdrying(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
+    let target = wet_basis(bin.template.programme.target);
+    let lost = |r: &season::SeasonResult| {
+        let end = wet_basis(r.moisture_at_stop);
+        r.stopped_at.map(|_| (1.0 - (1.0 - target) / (1.0 - end)).max(0.0))
+    };
+    let Some(lost) = proof.over(lost).filter(|l| l.largest > 0.005) else { return Vec::new() };
+    let share = |x: f64| format!("{:.1} %", 100.0 * x);
+    let mut phrase = Phrase::new(match bin.survey.base_bushels() {
+        Some(_) => {
+            "dried below the goal: half the years lose more than {median} of the weight they would have at the goal moisture, \
+             one in ten more than {most} (of {bushels} legal bu)"
+        }
+        None => {
+            "dried below the goal: half the years lose more than {median} of the weight they would have at the goal moisture, \
+             one in ten more than {most}"
+        }
+    })
+    .text("median", share(lost.median))
+    .text("most", share(lost.ninetieth));
+    if let Some(bushels) = bin.survey.base_bushels() {
+        phrase = phrase.text("bushels", format!("{bushels:.0}"));
+    }
+    vec![phrase]
 }
 
 fn energy(bin: &BinJob, proof: &Proof, tariff: Option<&Tariff>) -> Vec<Phrase> {

@@ -14,7 +14,7 @@ pub enum Reading {
 /// Why a year failed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Cause {
-    /// The fans could not move air through the grain for most of the time.
+    /// The fans stalled or were beyond their curve for most of the time.
     NoAirflow,
     /// More storage life was used than is allowed.
     StorageLife,
@@ -51,7 +51,8 @@ pub fn judge(goal: &Programme, result: &SeasonResult, reading: Reading) -> Verdi
         Reading::Published => result.life_published,
         Reading::Strict => result.life_strict,
     };
-    if result.air.beyond > 0.5 * result.air.running && result.air.running > 0.0 {
+    // Beyond the curve there is no airflow, left of the peak none to rely on.
+    if result.air.beyond + result.air.unstable > 0.5 * result.air.running && result.air.running > 0.0 {
         return Verdict::Failed(Cause::NoAirflow);
     }
     if life.is_some_and(|used| used > goal.life_allowed) {

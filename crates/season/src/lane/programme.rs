@@ -111,8 +111,13 @@ impl Lane {
         }
     }
 
-    /// Suspends drying when the air of a week is too cold for it.
+    /// Ends drying for the season: suspends it when the air of a week is too cold, where it may go on in spring; otherwise
+    /// gives it up once the date of the goal has passed, since the year is lost and winter air would only wet the grain.
     fn mind_winter(&mut self, now: i64) {
+        let goal = &self.spec.programme;
+        if goal.carry_over == CarryOver::Never && now >= goal.by {
+            self.phase = Phase::Cooling;
+        }
         if let CarryOver::CoolAndHold { stop_below, .. } = self.spec.programme.carry_over
             && self.week.mean().is_some_and(|t| t < stop_below)
         {

@@ -2,7 +2,7 @@
 
 use super::HOUR;
 use crate::result::SeasonResult;
-use crate::spec::CaseSpec;
+use crate::spec::{CarryOver, CaseSpec};
 use notice::{Kind, Phrase, Quantity, Remark};
 use physics::grain::wet_basis;
 
@@ -17,6 +17,13 @@ pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
                 "with the fan off heat leaves by conduction along the column and through one wall node; no sun on the wall, no \
                  natural convection: no figures for a warm spring follow from this",
             ),
+        );
+    }
+    let given_up = spec.programme.carry_over == CarryOver::Never && r.stopped_at.is_none();
+    if given_up && r.ended_at > spec.programme.by {
+        say(
+            "given-up",
+            Phrase::new("drying was given up at the date of the goal; the grain was cooled and held as it was"),
         );
     }
     if r.air.unstable > 0.0 {
