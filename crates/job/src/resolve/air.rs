@@ -68,7 +68,7 @@ pub(super) fn shares(filling: Filling, remarks: &mut Remarks) -> Vec<ColumnShare
         remarks.add(Remark::new(
             "air-shares",
             Phrase::new(
-                "uneven air by judgement: {shares} of the mean flux in a slow, a middle and a fast part of the bin",
+                "uneven air by judgement: {shares} of the mean airflow in a slow, a middle and a fast part of the bin",
             )
             .text("shares", columns.iter().map(|c| format!("{:.2}", c.air)).collect::<Vec<_>>().join(" / ")),
         ));

@@ -84,7 +84,7 @@ pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
             r.remarks.add(
                 Remark::new(
                     "storage-range",
-                    Phrase::new("moisture met, {low} to {high}, goes beyond the range of a storage relation")
+                    Phrase::new("storage: grain between {low} and {high} was met, which a storage relation does not cover wholly")
                         .with("low", Quantity::new(low, Kind::MoistureWetBasis))
                         .with("high", Quantity::new(high, Kind::MoistureWetBasis)),
                 )
