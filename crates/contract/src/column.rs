@@ -23,6 +23,8 @@ pub struct Column {
     pub step_s: Option<f64>,
     /// One profile an hour asked for.
     pub profiles: Vec<Profile>,
+    /// Whether it was stopped before the last hour: the profiles are those it reached.
+    pub partial: bool,
     /// Residuals of the two balances.
     pub balance: Balance,
 }

@@ -31,9 +31,13 @@ use crate::parse;
 use crate::site::outfit::burner_table;
 use crate::site::sheet::{Limits, Node, Sheet};
 use equipment::{Burner, CurveError, CurvePoint, Fan, FanCurve, FanKind, Origin, STANDARD_DENSITY};
-use notice::{Diagnostics, Kind};
+use notice::{Diagnostic, Diagnostics, Kind};
 
 const MOTOR: Limits = Limits::within(50.0, 500_000.0, "from 50 W to 500 kW (670 hp)");
+// Negative points are left to the curve, which says what a negative pressure usually is.
+const PRESSURE: Limits = Limits::within(-50e3, 50e3, "from 0 to 50 kPa (200 in wc)");
+const AIRFLOW: Limits = Limits::within(-500.0, 500.0, "from 0 to 500 m3/s (a million cfm)");
+const POWER: Limits = Limits::within(-1e6, 1e6, "from 0 to 1 MW (1340 hp)");
 const DENSITY: Limits = Limits::within(0.5, 2.0, "from 0.5 kg/m3 to 2 kg/m3");
 const EFFICIENCY: Limits = Limits::within(0.3, 1.0, "from 30 % to 100 %");
 
@@ -103,17 +107,78 @@ fn fan(node: Node<'_, '_>, name: &str) -> Option<Fan> {
     let efficiency = node.quantity("motor_efficiency", Kind::Fraction, EFFICIENCY);
     let service = node.number("service_factor", 1.0, 2.0);
     let in_air = node.flag("motor_in_air");
-    let broken = |error: CurveError, key: &str| node.fault(key, "fan-curve", error.to_string(), "must be a fan curve");
-    let (kind, motor, speed, points) = (kind?, motor?, speed?, points?);
-    let curve = FanCurve::new(&points, density, kind).map_err(|error| broken(error, "points")).ok()?;
+    // The curve is judged whatever else is wrong; only its estimate of power asks for the kind.
+    let curve = points.and_then(|points| {
+        let curve = FanCurve::new(&points, density, kind.unwrap_or(FanKind::Other));
+        curve.map_err(|error| broken_curve(&node, error)).ok()
+    });
+    node.close();
+    let (kind, motor, speed, curve) = (kind?, motor?, speed?, curve?);
     let origin = if node.has("origin") { origin? } else { Origin::Published };
     let mut fan =
-        Fan::new(name, kind, origin, curve, motor, speed / 60.0).map_err(|error| broken(error, "motor")).ok()?;
+        Fan::new(name, kind, origin, curve, motor, speed / 60.0).map_err(|error| broken_curve(&node, error)).ok()?;
     fan.motor_efficiency = efficiency.unwrap_or(fan.motor_efficiency);
     fan.service_factor = service.unwrap_or(fan.service_factor);
     fan.motor_in_air = in_air.unwrap_or(fan.motor_in_air);
-    node.close();
     Some(fan)
+}
+
+/// Says what is wrong with a curve in the words of the table: points counted from 1, figures as they were written.
+fn broken_curve(node: &Node<'_, '_>, error: CurveError) {
+    let rows = node.rows("points").unwrap_or_default();
+    let cell = |index: usize, column: usize| {
+        let text = rows.get(index).and_then(|row| row.get(column)).map_or("nothing", String::as_str);
+        format!("{:?}", parse::shown(text))
+    };
+    let row = |index: usize| {
+        let cells: Vec<String> = (0..rows.get(index).map_or(0, Vec::len)).map(|column| cell(index, column)).collect();
+        cells.join(", ")
+    };
+    let at = node.place("points");
+    let wrong = |found: String, allowed: &str, help: &str| {
+        node.add(Diagnostic::error("fan-curve", found, at.clone()).allowed(allowed).help(help));
+    };
+    match error {
+        CurveError::CurveTooShort { points } => wrong(
+            format!("fan curve of {points} point{}", if points == 1 { "" } else { "s" }),
+            "must have at least 2 points",
+            "add pairs of static pressure and airflow from the maker's table, from free air to the highest pressure listed",
+        ),
+        CurveError::NotFinite { index } => wrong(
+            format!("point {} of the fan curve is {}", index + 1, row(index)),
+            "must be numbers",
+            "write static pressure, airflow and, where known, shaft power",
+        ),
+        CurveError::Negative { index, .. } => wrong(
+            format!("point {} of the fan curve is {}", index + 1, row(index)),
+            "must be zero or more",
+            "write static pressure as a rise above outside air, also for a fan that draws down",
+        ),
+        CurveError::Backwards { index, .. } => {
+            let other = index.saturating_sub(1);
+            wrong(
+                format!(
+                    "fan curve goes backwards at point {}: airflow {} after {}",
+                    index + 1,
+                    cell(index, 1),
+                    cell(other, 1)
+                ),
+                "airflow must change in one direction from point to point",
+                "list the points from most air to least and check this pair against the table",
+            );
+        }
+        CurveError::NoStableSide { .. } => wrong(
+            "fan curve whose pressure does not rise from the point of most air to the next".into(),
+            "must have a side on which pressure rises as airflow falls",
+            "begin with free air (0 in wc) and check the pressures against the table",
+        ),
+        CurveError::PartialPower { with_power, points } => wrong(
+            format!("fan curve with power for {with_power} of {points} points"),
+            "must have it for all points or for none",
+            "leave power out of all points: it is then estimated and marked so",
+        ),
+        CurveError::Rating { .. } => node.add(Diagnostic::error("fan-rating", error.to_string(), node.place("motor"))),
+    }
 }
 
 fn points(node: &Node<'_, '_>) -> Option<Vec<CurvePoint>> {
@@ -131,9 +196,12 @@ fn points(node: &Node<'_, '_>) -> Option<Vec<CurvePoint>> {
                     .allowed("must be pressure, airflow and, where known, shaft power"));
             }
             Ok(CurvePoint {
-                pressure: parse::quantity(Kind::Pressure, pressure)?,
-                airflow: parse::quantity(Kind::Airflow, airflow)?,
-                shaft_power: power.first().map(|text| parse::quantity(Kind::ShaftPower, text)).transpose()?,
+                pressure: PRESSURE.hold(pressure, parse::quantity(Kind::Pressure, pressure)?)?,
+                airflow: AIRFLOW.hold(airflow, parse::quantity(Kind::Airflow, airflow)?)?,
+                shaft_power: power
+                    .first()
+                    .map(|text| POWER.hold(text, parse::quantity(Kind::ShaftPower, text)?))
+                    .transpose()?,
             })
         };
         match read() {

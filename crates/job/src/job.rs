@@ -82,6 +82,8 @@ pub struct Job {
     pub chance: f64,
     /// Name of the weather record.
     pub weather_name: String,
+    /// Where the site file names that record.
+    pub weather_place: notice::Place,
     /// Whether that record is a typical year: then nothing can be proven.
     pub typical: bool,
     /// Bins in the order of the file.

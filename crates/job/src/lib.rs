@@ -23,7 +23,7 @@ pub mod units;
 
 pub use catalogue::{Catalogue, read_catalogue};
 pub use job::{BinJob, Job, JobUncertainty, MODEL};
-pub use library::{BuiltIn, FolderLibrary, Library, MemoryLibrary};
+pub use library::{BuiltIn, FolderLibrary, Library, MemoryLibrary, read_text};
 pub use open::open;
 pub use parse::{QuantityError, quantity};
 pub use resolve::{Places, resolve};

@@ -5,9 +5,11 @@
 
 use crate::catalogue::{Catalogue, read_catalogue};
 use crate::parse::{QuantityError, shown};
+use crate::site::sheet::LARGEST_TEXT;
 use equipment::{Burner, Fan};
 use notice::{Diagnostic, Diagnostics, Place};
 use std::collections::BTreeMap;
+use std::io::{ErrorKind, Read as _};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
 use weather::{Hints, Series};
@@ -186,7 +188,8 @@ impl FolderLibrary {
         let mut wrong = Diagnostics::default();
         let mut rest = MemoryLibrary::new();
         let catalogue = folder.join("catalogue.toml");
-        if catalogue.is_file() {
+        // Whatever bears the name is read, so that a folder or a dead link is said and not passed over.
+        if std::fs::symlink_metadata(&catalogue).is_ok() {
             match text(&catalogue).and_then(|text| read_catalogue(&text, &shown_path(&catalogue))) {
                 Ok(catalogue) => rest = rest.with_catalogue(catalogue),
                 Err(found) => wrong.0.extend(found.0),
@@ -241,6 +244,13 @@ impl Library for FolderLibrary {
                     Err(found) => wrong.0.extend(found.0),
                 }
             }
+            if parts.is_empty() && !wrong.stop() {
+                let at = Place::file(shown_path(path));
+                wrong.add(
+                    Diagnostic::error("empty-folder", "weather folder without a file", at)
+                        .help("put the station's files in it, one a station-year"),
+                );
+            }
             if wrong.stop() { Err(wrong) } else { weather::join(parts) }
         } else {
             read(path)
@@ -289,7 +299,39 @@ fn bytes(path: &Path) -> Result<Vec<u8>, Diagnostics> {
 }
 
 fn text(path: &Path) -> Result<String, Diagnostics> {
-    String::from_utf8(bytes(path)?).map_err(|_| {
-        Diagnostics(vec![Diagnostic::error("not-utf8", "file that is no UTF-8 text", Place::file(shown_path(path)))])
+    read_text(path, &shown_path(path)).map_err(|wrong| Diagnostics(vec![*wrong]))
+}
+
+/// Reads a text file a user names; `file` is its name for messages. Never more than 4 MiB, so that a device or an endless
+/// pipe is refused, not swallowed.
+///
+/// # Errors
+/// When it cannot be read, is larger or is no UTF-8 text.
+pub fn read_text(path: &Path, file: &str) -> Result<String, Box<Diagnostic>> {
+    let at = || Place::file(file);
+    let mut bytes = Vec::new();
+    let opened =
+        std::fs::File::open(path).and_then(|opened| opened.take(LARGEST_TEXT as u64 + 1).read_to_end(&mut bytes));
+    if let Err(error) = opened {
+        let wrong = Diagnostic::error("cannot-read", format!("file that cannot be read: {error}"), at());
+        return Err(Box::new(match error.kind() {
+            ErrorKind::NotFound => wrong.help("check the name and the folder"),
+            ErrorKind::PermissionDenied => wrong.help("allow reading it, or copy it to a folder of your own"),
+            ErrorKind::IsADirectory => wrong.allowed("must be a file, not a folder"),
+            _ => wrong,
+        }));
+    }
+    if bytes.len() > LARGEST_TEXT {
+        let found = format!("file of more than {LARGEST_TEXT} bytes");
+        return Err(Box::new(
+            Diagnostic::error("text-too-large", found, at()).allowed("must be a text file of a few pages"),
+        ));
+    }
+    String::from_utf8(bytes).map_err(|error| {
+        let good = error.utf8_error().valid_up_to();
+        let line = 1 + error.as_bytes().iter().take(good).filter(|byte| **byte == b'\n').count();
+        Box::new(Diagnostic::error("not-utf8", "file that is no UTF-8 text", Place::line(file, line)).help(
+            "save it with the encoding UTF-8; letters with accents and the degree sign are what usually goes wrong",
+        ))
     })
 }

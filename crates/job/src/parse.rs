@@ -108,8 +108,14 @@ pub fn moisture(text: &str) -> Result<Moisture, QuantityError> {
     let fraction = number / 100.0;
     let wet_basis = if said_dry { fraction / (1.0 + fraction) } else { fraction };
     if !(fraction >= 0.0 && wet_basis < 1.0) {
-        return Err(QuantityError::new("moisture-impossible", format!("moisture of {:?}", shown(text)))
-            .allowed("must be from 0 % to below 100 % wet basis"));
+        let error = QuantityError::new("moisture-impossible", format!("moisture of {:?}", shown(text)))
+            .allowed("must be from 0 % to below 100 % wet basis");
+        return Err(match said_dry || fraction < 0.0 {
+            true => error,
+            false => error.help(format!(
+                "water is a share of the whole grain: no more than all of it; on dry basis write \"{number} % db\""
+            )),
+        });
     }
     Ok(Moisture { wet_basis, said_dry })
 }

@@ -28,6 +28,8 @@ const SIGNS: &[(&str, &[&str])] = &[
     ("₴", &["UAH"]),
     ("zł", &["PLN"]),
 ];
+/// Most that a unit of energy or fuel may cost: far above any, in any currency (judgement).
+const LARGEST_PRICE: f64 = 1e6;
 /// Hundredths of any currency.
 const HUNDREDTHS: &[&str] = &["c", "ct", "cts", "¢", "cent", "cents"];
 
@@ -75,6 +77,11 @@ fn said(text: &str, currency: &str, example: &str) -> Result<Said, QuantityError
         return Err(
             QuantityError::new("negative-price", format!("price of {:?}", shown(text))).allowed("must be zero or more")
         );
+    }
+    if money > LARGEST_PRICE {
+        return Err(QuantityError::new("price-impossible", format!("price of {:?}", shown(text)))
+            .allowed("must be a million at most")
+            .help("check the number and the unit it is for"));
     }
     Ok(Said { money, per: per.trim().to_string() })
 }

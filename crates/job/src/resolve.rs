@@ -15,9 +15,15 @@ use equipment::AirMap;
 use notice::{Diagnostic, Diagnostics, Kind, Phrase, Place, Quantity, Remark, Remarks};
 use physics::grain::dry_basis;
 use season::{BinSpec, CaseSpec, HourlyWeather, Programme};
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use weather::Series;
+
+/// Least depth of the first lot, m: half a foot, below which a bed does not hold the air evenly (judgement).
+const LEAST_DEPTH: f64 = 0.15;
+/// Least depth of a lot on top of another, m: less is lost in a layer (judgement).
+const LEAST_ADDED: f64 = 0.01;
 
 /// Places of fields, for diagnostics: field path to place in the text.
 pub type Places = BTreeMap<String, Place>;
@@ -36,8 +42,8 @@ pub fn resolve(
 ) -> Result<Job, Diagnostics> {
     let mut wrong = Diagnostics::default();
     let mut bins = Vec::new();
-    let site =
-        Site { facts, places, series: &series.clone().mended().at_elevation(facts.place.elevation), crops, file };
+    let series = &series.clone().mended().at_elevation(facts.place.elevation);
+    let site = Site { facts, places, series, crops, file, hours: RefCell::default() };
     for (index, bin) in facts.bins.iter().enumerate() {
         if let Some(bin) = site.bin(index, bin, &mut wrong) {
             bins.push(bin);
@@ -52,6 +58,7 @@ pub fn resolve(
         prices: facts.prices.clone(),
         chance: facts.goal.chance,
         weather_name: series.name.clone(),
+        weather_place: site.at("place.weather".into()),
         typical: series.kind == weather::Kind::Typical,
         bins,
         warnings: wrong,
@@ -69,6 +76,8 @@ struct Site<'a> {
     series: &'a Series,
     crops: &'a Crops,
     file: &'a str,
+    /// Weather by first hour and length: bins that fill on the same days share it.
+    hours: RefCell<BTreeMap<(i64, usize), Arc<HourlyWeather>>>,
 }
 
 impl Site<'_> {
@@ -140,10 +149,40 @@ impl Site<'_> {
         }
     }
 
+    /// The place where a lot says how much it is.
+    fn quantity_of(&self, bin: &BinFacts, lot: usize) -> Place {
+        let lot = format!("bins.{}.lots[{lot}]", bin.name);
+        let keys = ["quantity", "depth"].map(|key| format!("{lot}.{key}"));
+        self.at(keys.into_iter().find(|field| self.places.contains_key(field)).unwrap_or(lot))
+    }
+
     /// Whether the lots fit: level to the eave, and under the cone of the crop's repose where nobody levelled the top.
     ///
     /// Heaped grain is modelled as a level bed of its volume, and that is remarked.
     fn fits(&self, bin: &BinFacts, surveyed: &Survey, remarks: &mut Remarks) -> Result<(), Box<Diagnostic>> {
+        // A film of grain has air without end; nothing said of it would mean anything.
+        let mut before = 0.0;
+        for (k, lot) in surveyed.lots.iter().enumerate() {
+            let depth = lot.depth_after - before;
+            before = lot.depth_after;
+            let least = if k == 0 { LEAST_DEPTH } else { LEAST_ADDED };
+            if depth >= least {
+                continue;
+            }
+            let both = |m: f64| {
+                let show = |system| Quantity::new(m, Kind::SmallLength).show(system);
+                format!("{} ({})", show(notice::UnitSystem::Us), show(notice::UnitSystem::Si))
+            };
+            return Err(Box::new(
+                Diagnostic::error(
+                    "lot-too-small",
+                    format!("lot {} of bin {} lies {} deep", k + 1, bin.name, both(depth)),
+                    self.quantity_of(bin, k),
+                )
+                .allowed(format!("must be {} or more", both(least)))
+                .help("check the quantity and its unit, and the diameter of the bin"),
+            ));
+        }
         let heap = if bin.filling == Filling::Spout { surveyed.cone_volume.unwrap_or(0.0) } else { 0.0 };
         let (volume, level) = (surveyed.volume(), surveyed.volume_to_eave);
         if volume <= level * (1.0 + 1e-9) {
@@ -164,12 +203,8 @@ impl Site<'_> {
             let bushels = Quantity::new(m3, Kind::GrainVolume).show(notice::UnitSystem::Us);
             format!("{bushels} ({m3:.1} m³)")
         };
-        let last = bin.lots.len().saturating_sub(1);
-        let lot = format!("bins.{}.lots[{last}]", bin.name);
-        let keys = ["quantity", "depth"].map(|key| format!("{lot}.{key}"));
-        let field = keys.into_iter().find(|field| self.places.contains_key(field)).unwrap_or(lot);
         let heaped = if heap > 0.0 { format!(" and {} under a cone above it", shown(heap)) } else { String::new() };
-        let at = self.at(field);
+        let at = self.quantity_of(bin, bin.lots.len().saturating_sub(1));
         let found = format!("lots of {} in bin {}", shown(volume), bin.name);
         Err(Box::new(
             Diagnostic::error("lot-too-large", found, at)
@@ -294,25 +329,12 @@ impl Site<'_> {
             }
             let hold_until = clock::next(self.facts.goal.hold_until, by, offset);
             let hours = (hold_until - first).max(1) as usize;
-            match self.series.window(first, hours) {
-                Err(incomplete) => left_out.push((year, incomplete.to_string())),
-                Ok(window) => {
-                    let hourly = window.hourly();
-                    let clock = Clock::of(first, hours, &self.facts.place, self.facts.prices.as_ref());
-                    let mut weather = HourlyWeather {
-                        start: first,
-                        temperature: hourly.temperature_c,
-                        humidity_ratio: hourly.humidity_ratio,
-                        relative_humidity: hourly.relative_humidity,
-                        pressure: hourly.pressure_pa,
-                        wall_hour: clock.hour,
-                        tariff_slot: clock.slot,
-                        month: clock.month,
-                    };
-                    damper(&mut weather, self.facts.place.humidity_offset);
+            match self.weather(first, hours) {
+                Err(incomplete) => left_out.push((year, incomplete)),
+                Ok(weather) => {
                     let mut case = template.clone();
                     case.loads = Arc::new(loads);
-                    case.weather = Arc::new(weather);
+                    case.weather = weather;
                     case.programme.by = by;
                     case.programme.hold_until = hold_until;
                     years.push((year, Arc::new(case)));
@@ -320,6 +342,29 @@ impl Site<'_> {
             }
         }
         (years, left_out)
+    }
+
+    /// The weather of a stretch of hours with its clocks, or what it lacks.
+    fn weather(&self, first: i64, hours: usize) -> Result<Arc<HourlyWeather>, String> {
+        if let Some(known) = self.hours.borrow().get(&(first, hours)) {
+            return Ok(Arc::clone(known));
+        }
+        let hourly = self.series.window(first, hours).map_err(|incomplete| incomplete.to_string())?.hourly();
+        let clock = Clock::of(first, hours, &self.facts.place, self.facts.prices.as_ref());
+        let mut weather = HourlyWeather {
+            start: first,
+            temperature: hourly.temperature_c,
+            humidity_ratio: hourly.humidity_ratio,
+            relative_humidity: hourly.relative_humidity,
+            pressure: hourly.pressure_pa,
+            wall_hour: clock.hour,
+            tariff_slot: clock.slot,
+            month: clock.month,
+        };
+        damper(&mut weather, self.facts.place.humidity_offset);
+        let weather = Arc::new(weather);
+        self.hours.borrow_mut().insert((first, hours), Arc::clone(&weather));
+        Ok(weather)
     }
 }
 

@@ -88,16 +88,16 @@ impl Diagnostic {
             Severity::Error => "error",
             Severity::Warning => "warning",
         };
-        let mut out = format!("{word}: {}", self.found);
+        let mut out = format!("{word}: {}", plain(&self.found));
         if let Some(allowed) = &self.allowed {
-            out.push_str(&format!(", {allowed}"));
+            out.push_str(&format!(", {}", plain(allowed)));
         }
         out.push_str(&format!("\n  at {}", self.at.render()));
         for (place, why) in &self.related {
             out.push_str(&format!("\n  see {}: {why}", place.render()));
         }
         if let Some(help) = &self.help {
-            out.push_str(&format!("\nhint: {help}"));
+            out.push_str(&format!("\nhint: {}", plain(help)));
         }
         out
     }
@@ -115,16 +115,37 @@ impl Place {
     }
 
     fn render(&self) -> String {
-        let mut out = self.file.clone();
+        let mut out = plain(&self.file);
         if let Some(line) = self.line {
             out.push_str(&format!(", line {line}"));
         }
         if let Some(field) = &self.field {
-            out.push_str(&format!(", field {field}"));
+            out.push_str(&format!(", field {}", plain(field)));
         }
         out
     }
 }
+
+/// A text from outside without what would command a terminal: control characters and marks that turn the direction of
+/// writing are shown as their escapes.
+///
+/// ```
+/// assert_eq!(notice::plain("red \u{1b}[31m"), "red \\u{1b}[31m");
+/// ```
+pub fn plain(text: &str) -> String {
+    let turns = |c: char| matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c.is_control() && c != '\n' && c != '\t' || turns(c) {
+            true => out.extend(c.escape_unicode()),
+            false => out.push(c),
+        }
+    }
+    out
+}
+
+/// Most problems that are written out one by one; a machine's file can hold a hundred thousand of one kind.
+const MOST_SHOWN: usize = 100;
 
 /// All that is wrong with an input, collected before anything is refused.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
@@ -145,7 +166,10 @@ impl Diagnostics {
 
 impl std::fmt::Display for Diagnostics {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let parts: Vec<String> = self.0.iter().map(Diagnostic::render).collect();
+        let mut parts: Vec<String> = self.0.iter().take(MOST_SHOWN).map(Diagnostic::render).collect();
+        if let Some(more @ 1..) = self.0.len().checked_sub(MOST_SHOWN) {
+            parts.push(format!("and {more} more of the same input; mend these first"));
+        }
         f.write_str(&parts.join("\n\n"))
     }
 }

@@ -11,7 +11,7 @@ pub mod range;
 pub mod remark;
 pub mod source;
 
-pub use diagnostic::{Diagnostic, Diagnostics, Place, Severity};
+pub use diagnostic::{Diagnostic, Diagnostics, Place, Severity, plain};
 pub use phrase::Phrase;
 pub use quantity::{Kind, Quantity, UnitSystem};
 pub use range::{OutOfRange, Range};

@@ -192,7 +192,9 @@ impl Quantity {
     /// The number and its unit as shown in a unit system, with a non-breaking space between.
     pub fn show(self, system: UnitSystem) -> String {
         let shown = self.kind.shown(system);
-        let number = format!("{:.*}", shown.decimals, self.value * shown.factor + shown.offset);
+        let value = self.value * shown.factor + shown.offset;
+        // Hundreds of digits would say no more than a power of ten.
+        let number = if value.abs() < 1e12 { format!("{value:.*}", shown.decimals) } else { format!("{value:.3e}") };
         // "-0.0" tells a reader nothing that "0.0" does not.
         let number = match number.strip_prefix('-') {
             Some(rest) if rest.chars().all(|c| c == '0' || c == '.') => rest.to_string(),

@@ -75,8 +75,9 @@ fn question(args: &AirArgs) -> Result<(Wanted, String, Remarks), Failure> {
     if let Some(packing) = args.packing
         && !(0.5..=5.0).contains(&packing)
     {
-        let wrong = Diagnostic::error("impossible", format!("packing factor of {packing}"), common::option("packing"))
-            .allowed("must be from 0.5 to 5");
+        let wrong =
+            Diagnostic::error("impossible", format!("packing factor of {packing:?}"), common::option("packing"))
+                .allowed("must be from 0.5 to 5");
         reader.refuse(wrong);
     }
     reader.done()?;

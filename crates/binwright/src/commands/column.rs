@@ -8,23 +8,23 @@ use crate::{
     table::Table,
 };
 use contract::{Document, column as shape};
-use notice::{Diagnostic, Kind, Place};
+use notice::Kind;
 use physics::grain::wet_basis;
 use season::column::ColumnProfile;
+use std::io::Read as _;
 use std::path::Path;
+
+/// Largest table of inlet air, bytes: a hundred thousand rows take less.
+const LARGEST_TABLE: u64 = 16 << 20;
 
 /// Runs a case file.
 pub fn run(args: &ColumnArgs, out: &mut Out) -> Result<Ending, Failure> {
     let name = args.case.display().to_string();
-    let text = std::fs::read_to_string(&args.case).map_err(|error| {
-        Diagnostic::error("cannot-read", format!("cannot read the case file: {error}"), Place::file(&name))
-    })?;
+    let text = job::read_text(&args.case, &name).map_err(|wrong| *wrong)?;
     let folder = args.case.parent().unwrap_or(Path::new("."));
-    let read = job::column::read(&name, &text, &|beside| std::fs::read_to_string(folder.join(beside)))?;
+    let read = job::column::read(&name, &text, &|beside| table(&folder.join(beside)))?;
     let stop = stop::on_interrupt()?;
-    let Some(run) = read.case.run_until(&|| stop.asked()) else {
-        return Ok(Ending::Interrupted);
-    };
+    let run = read.case.run_until(&|| stop.asked());
     let remarks = read.remarks_on(&run);
     let first = read.case.inlet.iter().rev().find(|step| step.hour <= 0.0);
     let answer = shape::Column {
@@ -37,6 +37,7 @@ pub fn run(args: &ColumnArgs, out: &mut Out) -> Result<Ending, Failure> {
         layers: read.case.layers,
         step_s: first.map(|air| read.case.step.unwrap_or(f64::INFINITY).min(read.case.default_step(air))),
         profiles: run.profiles.iter().map(profile).collect(),
+        partial: run.partial,
         balance: shape::Balance { water: run.water_residual, energy: run.energy_residual },
     };
     if out.json {
@@ -46,9 +47,23 @@ pub fn run(args: &ColumnArgs, out: &mut Out) -> Result<Ending, Failure> {
         for remark in &remarks.0 {
             text.push_str(&format!("note: {}\n", remark.says.render(out.units)));
         }
+        if run.partial {
+            let (done, all) = (answer.profiles.len(), read.case.hours.len());
+            text.push_str(&format!("cut short: {done} of {all} hours reached\n"));
+        }
         out.text(&text)?;
     }
-    Ok(Ending::Done)
+    Ok(if run.partial { Ending::Interrupted } else { Ending::Done })
+}
+
+/// The text of a table beside the case, never more than is sensible: a name may lead to a device without end.
+fn table(path: &Path) -> std::io::Result<String> {
+    let mut text = String::new();
+    std::fs::File::open(path)?.take(LARGEST_TABLE + 1).read_to_string(&mut text)?;
+    match text.len() as u64 > LARGEST_TABLE {
+        true => Err(std::io::Error::other(format!("more than {LARGEST_TABLE} bytes"))),
+        false => Ok(text),
+    }
 }
 
 fn profile(profile: &ColumnProfile) -> shape::Profile {

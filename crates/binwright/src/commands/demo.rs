@@ -65,9 +65,14 @@ pub fn run(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
         program: format!("binwright {}", env!("CARGO_PKG_VERSION")),
     });
     let folder = args.out.clone().unwrap_or_else(|| PathBuf::from(FOLDER));
-    documents::write::write_report(&folder, &documents::html::files(&data, out.units))
-        .map_err(|error| Failure::from(error.diagnostic()))?;
-    let page = folder.join("index.html");
+    // Half a proof must not take the place of an earlier report; what is known is said on stdout.
+    let report = if proof.partial {
+        "none, the run was cut short".to_string()
+    } else {
+        documents::write::write_report(&folder, &documents::html::files(&data, out.units))
+            .map_err(|error| Failure::from(error.diagnostic()))?;
+        folder.join("index.html").display().to_string()
+    };
 
     let mut remarks = Remarks::default();
     remarks.extend(bin.remarks.clone());
@@ -75,16 +80,17 @@ pub fn run(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
     if out.json {
         let document = ProofJson::of(bin, &proof, range.as_ref(), job.place.utc_offset, tariff.as_ref());
         out.json(&Document::new("proof/1", document, &remarks))?;
-        say(&format!("report: {}", page.display()));
+        say(&format!("report: {report}"));
     } else {
         let text = format!(
-            "DEMO: an invented site with invented equipment in the measured weather of {}.\n\n{}\n{}\n{}\n{}\nreport: {}\n",
+            "DEMO: an invented site with invented equipment in the measured weather of {}.\n\n{}\n{}\n{}\n{}{}\n\nreport: {}\n",
             job.weather_name,
             survey::bin_text(bin, out),
             fills::text(bin, &air, out),
             prove::view(&job, bin, &proof, range.as_ref(), tariff.as_ref(), out),
             site::notes(&prove::summed(&remarks), out),
-            page.display()
+            site::ENTRY,
+            report
         );
         out.text(&text)?;
     }

@@ -12,7 +12,7 @@ use advice::{Accuracy, ModelRange, Proof, ProofInput, Tariff, model_range, sente
 use contract::{Document, proof::ProofJson, season::words};
 use ensemble::{Engine, Observer, Priority};
 use job::{BinJob, Job, clock};
-use notice::{Kind, Remarks};
+use notice::{Diagnostic, Diagnostics, Kind, Remarks};
 use physics::grain::wet_basis;
 use season::Record;
 use std::sync::Arc;
@@ -22,6 +22,7 @@ pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
     let job = site::open(&args.site)?;
     site::real_years(&job, "prove")?;
     let bins = site::bins(&job, args.bin.as_deref())?;
+    some_year(&job, &bins)?;
     let stop = stop::on_interrupt()?;
     let engine = Engine::on_all_processors();
     let tariff = site::tariff(&job);
@@ -53,6 +54,23 @@ pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
     Ok(ending(proofs.iter().map(|(_, (proof, _))| proof)))
 }
 
+/// Refuses weather without one complete season: nothing could be said, which is not a missed goal.
+fn some_year(job: &Job, bins: &[&BinJob]) -> Result<(), Failure> {
+    let mut wrong = Diagnostics::default();
+    for bin in bins.iter().filter(|bin| bin.years.is_empty()) {
+        let found = format!("weather {:?} without one complete season for bin {}", job.weather_name, bin.name);
+        let why = bin.left_out.first().map(|(year, reason)| format!("; {year}: {reason}")).unwrap_or_default();
+        wrong.add(
+            Diagnostic::error("no-complete-year", format!("{found}{why}"), job.weather_place.clone())
+                .allowed(
+                    "must reach from the first load to hold_until in at least one year, ten or more to prove anything",
+                )
+                .help("bring a longer or more complete record, or bring hold_until forward"),
+        );
+    }
+    if wrong.stop() { Err(wrong.into()) } else { Ok(()) }
+}
+
 /// How a run over proofs ends.
 pub fn ending<'a>(proofs: impl Iterator<Item = &'a Proof>) -> Ending {
     let mut ending = Ending::Done;
@@ -72,7 +90,7 @@ pub fn all_years(engine: &Engine, job: &Job, bin: &BinJob, record: Record, stop:
     let input = ProofInput::of(bin, job.chance);
     let watch = site::Watch::new(&format!("bin {}: years", bin.name), stop);
     let observer: Arc<dyn Observer> = Arc::<site::Watch>::clone(&watch);
-    let proof = advice::prove(engine, &input, Accuracy::Verdict, record, Priority::Ordinary, &observer);
+    let mut proof = advice::prove(engine, &input, Accuracy::Verdict, record, Priority::Ordinary, &observer);
     watch.clear();
     if proof.partial || input.years.is_empty() {
         return (proof, None);
@@ -82,6 +100,8 @@ pub fn all_years(engine: &Engine, job: &Job, bin: &BinJob, record: Record, stop:
     let range = model_range(engine, &input, &bin.uncertainty, &observer);
     watch.clear();
     let whole = !range.partial;
+    // All years are known, but not how far the model can be trusted: that too is a run cut short.
+    proof.partial |= !whole;
     (proof, whole.then_some(range))
 }
 

@@ -3,7 +3,7 @@
 use super::site;
 use crate::{
     args::SeasonArgs,
-    exit::{Ending, Failure},
+    exit::{Ending, Failure, say},
     output::Out,
     stop,
     table::Table,
@@ -42,8 +42,12 @@ pub fn run(args: &SeasonArgs, out: &mut Out) -> Result<Ending, Failure> {
     let mut remarks = Remarks::default();
     let mut text = Vec::new();
     let mut all_good = true;
+    let mut stopped = 0;
     for ((bin, case), result) in bins.iter().zip(&cases).zip(&outcome.results) {
-        let Some(result) = result else { return Ok(Ending::Interrupted) };
+        let Some(result) = result else {
+            stopped += 1;
+            continue;
+        };
         let verdict = judge(&case.programme, result, Reading::Strict);
         all_good &= verdict.good();
         remarks.extend(bin.remarks.clone());
@@ -64,7 +68,24 @@ pub fn run(args: &SeasonArgs, out: &mut Out) -> Result<Ending, Failure> {
     } else {
         out.text(&format!("{}\n{}{}\n", text.join("\n"), site::notes(&remarks, out), site::ENTRY))?;
     }
+    if stopped > 0 {
+        say(&format!("cut short: {} of {} bins done", bins.len() - stopped, bins.len()));
+        return Ok(Ending::Interrupted);
+    }
     Ok(if all_good { Ending::Done } else { Ending::GoalMissed })
+}
+
+/// Years as runs: "from 1995 to 1998, from 2000 to 2022".
+fn runs(years: impl Iterator<Item = i32>) -> String {
+    let mut runs: Vec<(i32, i32)> = Vec::new();
+    for year in years {
+        match runs.last_mut() {
+            Some((_, last)) if *last + 1 == year => *last = year,
+            _ => runs.push((year, year)),
+        }
+    }
+    let said: Vec<String> = runs.iter().map(|(first, last)| format!("from {first} to {last}")).collect();
+    said.join(", ")
 }
 
 fn case(bin: &BinJob, year: i32) -> Result<Arc<CaseSpec>, Failure> {
@@ -73,9 +94,9 @@ fn case(bin: &BinJob, year: i32) -> Result<Arc<CaseSpec>, Failure> {
     }
     let at = Place::file("--year");
     let reason = bin.left_out.iter().find(|(y, _)| *y == year).map(|(_, reason)| reason.clone());
-    let years = match (bin.years.first(), bin.years.last()) {
-        (Some((a, _)), Some((b, _))) => format!("complete seasons run from {a} to {b}"),
-        _ => "no season is complete".into(),
+    let years = match bin.years.is_empty() {
+        true => "no season is complete".into(),
+        false => format!("complete seasons run {}", runs(bin.years.iter().map(|(year, _)| *year))),
     };
     let found = match reason {
         Some(reason) => format!("the season of {year} has gaps in its weather: {reason}"),

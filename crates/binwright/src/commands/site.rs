@@ -22,13 +22,7 @@ pub const ENTRY: &str = "caution: what is computed here is no look into the bin:
 /// Opens a site file: its folder is the library beside it.
 pub fn open(path: &Path) -> Result<Job, Failure> {
     let name = path.display().to_string();
-    let text = std::fs::read(path).map_err(|error| {
-        Diagnostic::error("cannot-read", format!("cannot read the site file: {error}"), Place::file(&name))
-    })?;
-    let text = String::from_utf8(text).map_err(|_| {
-        Diagnostic::error("not-text", "a site file that is not UTF-8 text", Place::file(&name))
-            .help("a site file is TOML; `binwright schema` prints its shape")
-    })?;
+    let text = job::read_text(path, &name).map_err(|wrong| *wrong)?;
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let library = FolderLibrary::open(folder)?;
     let job = job::open(&text, &name, &library)?;
@@ -69,7 +63,7 @@ pub fn real_years(job: &Job, command: &str) -> Result<(), Failure> {
     Err(Diagnostic::error(
         "typical-year",
         format!("weather {:?} is a typical year, made of months of different years", job.weather_name),
-        Place { field: Some("place.weather".into()), ..Place::file("site file") },
+        job.weather_place.clone(),
     )
     .allowed(format!("`{command}` needs measured years"))
     .help("use a measured record of ten years or more: a typical year has no bad years in it")

@@ -137,9 +137,13 @@ fn steps(
     }
     let find = |column: &str| head.iter().position(|c| *c == column);
     for missing in COLUMNS[..3].iter().filter(|c| find(c).is_none()) {
+        let help = match head.iter().any(|cell| cell.contains([';', '\t'])) {
+            true => "part the columns by commas and write decimal points".into(),
+            false => format!("the head reads {}, the last may be left out", COLUMNS.join(",")),
+        };
         sheet.add(
             Diagnostic::error("missing-column", format!("no column {missing}"), Place::line(name, head_line + 1))
-                .help(format!("the head reads {}, the last may be left out", COLUMNS.join(","))),
+                .help(help),
         );
     }
     let [Some(hour), Some(air_c), Some(ratio), flux] = COLUMNS.map(find) else { return None };
@@ -179,7 +183,10 @@ fn steps(
         steps.push(InletStep { hour, temperature, humidity_ratio, flux });
     }
     let Some(first) = steps.first().copied() else {
-        sheet.add(Diagnostic::error("empty-table", format!("\"{name}\" holds no usable row"), Place::file(name)));
+        sheet.add(
+            Diagnostic::error("empty-table", format!("\"{name}\" holds no usable row"), Place::file(name))
+                .help("write a row for each change of the air below the head, from hour 0 on"),
+        );
         return None;
     };
     if first.hour > 0.0 {

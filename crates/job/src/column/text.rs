@@ -155,10 +155,11 @@ impl<'a, 't> Table<'a, 't> {
     fn in_range(&self, key: &str, text: &str, kind: Kind, range: Range) -> f64 {
         match parse::quantity(kind, text) {
             Ok(value) if range.contains(value) => value,
-            Ok(value) => {
+            Ok(_) => {
                 let show = |v: f64| Quantity::new(v, kind).show(UnitSystem::Si);
                 let allowed = format!("must be from {} to {}", show(range.low), show(range.high));
-                self.wrong(key, "impossible", format!("{key} of {}", show(value)), allowed);
+                let allowed = if kind == Kind::Hours { seconds(range) } else { allowed };
+                self.wrong(key, "impossible", format!("{key} of {:?}", parse::shown(text)), allowed);
                 f64::NAN
             }
             Err(wrong) => {
@@ -229,6 +230,11 @@ impl<'a, 't> Table<'a, 't> {
         }
         list.map(|l| &l[..])
     }
+}
+
+/// A range of steps: in hours, as results show them, a step of seconds would be none.
+fn seconds(range: Range) -> String {
+    format!("must be from {} s to {} s", range.low, range.high)
 }
 
 /// The number of a value.

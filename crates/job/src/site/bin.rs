@@ -30,6 +30,8 @@ pub const LOADS_PER_DAY: u32 = 6;
 pub const DAMAGE_ASSUMED: f64 = 0.30;
 /// Longest filling, days.
 const MOST_DAYS: u32 = 120;
+/// Most lots of a bin: half a year of two a week.
+const MOST_LOTS: usize = 50;
 
 /// Reads a bin. Defaults: full floor with a tenth of it open, vents large enough to lose nothing, no loss in transition
 /// and duct, no leakage, filled from the spout and not cored, the customary packing of the crop, no fines.
@@ -60,6 +62,14 @@ pub(super) fn read(name: &str, node: Node<'_, '_>, goal: Option<&Goal>, library:
     let rows = node.tables("lots");
     if rows.is_empty() {
         node.missing("lots", &format!("a table [[{}]] with crop, quantity, moisture and from", node.path("lots")));
+    }
+    if rows.len() > MOST_LOTS {
+        let found = format!("{} lots in one bin", rows.len());
+        let allowed = format!("at most {MOST_LOTS} are told apart");
+        node.add(Diagnostic::error("too-many-lots", found, node.place("lots")).allowed(allowed).help(
+            "put together what comes at the same moisture: days and loads_per_day say over which days it is filled",
+        ));
+        return None;
     }
     let mut lots = Vec::new();
     let mut whole = true;
@@ -204,7 +214,12 @@ fn check_days(node: &Node<'_, '_>, lots: &[LotFacts], goal: &Goal) {
         let start = days_between(first.from, lot.from);
         if start + (lot.days as i32) - 1 < last && k > 0 {
             let found = format!("lot {} of {} from {}", k + 1, lots.len(), shown(lot.from));
-            node.fault("lots", "lots-out-of-order", found, "lots must stand in the order in which they arrive");
+            let at = node.place_of_path(&format!("{}[{k}].from", node.path("lots")), "lots");
+            node.add(
+                Diagnostic::error("lots-out-of-order", found, at)
+                    .allowed("lots must stand in the order in which they arrive")
+                    .help("begin it on or after the last day of the lot above it (its from and days), or move it up"),
+            );
         }
         last = last.max(start + lot.days as i32 - 1);
     }
@@ -217,7 +232,11 @@ fn check_days(node: &Node<'_, '_>, lots: &[LotFacts], goal: &Goal) {
             last + 1,
             shown(first.from)
         );
-        node.fault("lots", "goal-before-harvest", found, "must come after the last load");
+        node.add(
+            Diagnostic::error("goal-before-harvest", found, node.place_of_path("goal.by", "lots"))
+                .allowed("must come after the last load")
+                .help("set goal.by later, or fill earlier or in fewer days"),
+        );
     } else if hold <= by {
         let found = format!(
             "hold_until {} for a bin that fills from {} and is to be dry by {}",
@@ -225,6 +244,12 @@ fn check_days(node: &Node<'_, '_>, lots: &[LotFacts], goal: &Goal) {
             shown(first.from),
             shown(goal.by)
         );
-        node.fault("lots", "hold-before-goal", found, "must come after by, and within a year of the first load");
+        node.add(
+            Diagnostic::error("hold-before-goal", found, node.place_of_path("goal.hold_until", "lots"))
+                .allowed("must come after by, and within a year of the first load")
+                .help(format!(
+                    "counted from the first load, by is day {by} and hold_until day {hold}: set by first, hold_until after it"
+                )),
+        );
     }
 }

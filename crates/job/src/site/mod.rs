@@ -20,6 +20,9 @@ use sheet::{Node, Sheet};
 /// Version of the format this program writes and reads.
 pub const FORMAT: u32 = 1;
 
+/// Most bins of a site. Each may begin on a day of its own and then carries the weather of all its seasons.
+const MOST_BINS: usize = 100;
+
 /// A site file as read.
 #[derive(Debug, Clone)]
 pub struct SiteRead {
@@ -63,6 +66,11 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
         let names = table.names();
         if names.is_empty() {
             top.fault("bins", "no-bin", "no bin", "at least one table [bins.NAME] is needed");
+        }
+        if names.len() > MOST_BINS {
+            let found = format!("{} bins", names.len());
+            top.fault("bins", "too-many-bins", found, format!("at most {MOST_BINS} fit one file: split it into sites"));
+            return None;
         }
         for name in names {
             match table.named(&name).and_then(|node| bin::read(&name, node, goal.as_ref(), library)) {

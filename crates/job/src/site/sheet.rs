@@ -11,6 +11,8 @@ use toml::de::{DeTable, DeValue};
 
 /// Longest list of allowed words that a reader is shown.
 const LONGEST_LIST: usize = 24;
+/// Longest stretch of a line, bytes, in which columns are counted.
+const LONGEST_LINE: usize = 4096;
 /// Largest text that is read, bytes: a site file of a thousand bins is far below.
 pub(crate) const LARGEST_TEXT: usize = 4 << 20;
 
@@ -68,7 +70,9 @@ impl<'t> Sheet<'t> {
         let line = self.line_starts.partition_point(|&start| start <= offset).max(1);
         let start = self.line_starts.get(line - 1).copied().unwrap_or(0);
         let before = self.text.get(start..offset).unwrap_or("");
-        Place { file: self.file.into(), line: Some(line), column: Some(before.chars().count() + 1), field }
+        // Counting along a line of megabytes for each of its keys would take for ever, and helps nobody find the place.
+        let column = (before.len() <= LONGEST_LINE).then(|| before.chars().count() + 1);
+        Place { file: self.file.into(), line: Some(line), column, field }
     }
 }
 
@@ -128,6 +132,11 @@ impl<'a, 'i> Node<'a, 'i> {
         self.add(Diagnostic::error(code, found, self.place(key)).allowed(allowed));
     }
 
+    /// The place of a field read before, by its path from the top; that of the key when it was never read.
+    pub fn place_of_path(&self, path: &str, key: &str) -> Place {
+        self.sheet.places.borrow().get(path).cloned().unwrap_or_else(|| self.place(key))
+    }
+
     /// Records a diagnostic.
     pub fn add(&self, diagnostic: Diagnostic) {
         self.sheet.add(diagnostic);
@@ -136,8 +145,8 @@ impl<'a, 'i> Node<'a, 'i> {
     /// Records why a text of a key is no quantity.
     pub fn refuse(&self, key: &str, error: QuantityError) {
         let place = self.place(key);
-        let error = QuantityError { found: format!("{key}: {}", error.found), ..error };
-        self.add(error.at(place));
+        let found = if key.is_empty() { error.found } else { format!("{key}: {}", error.found) };
+        self.add(QuantityError { found, ..error }.at(place));
     }
 
     fn get(&self, key: &'static str) -> Option<&'a Spanned<DeValue<'i>>> {
@@ -188,7 +197,7 @@ impl<'a, 'i> Node<'a, 'i> {
         let text = match value {
             DeValue::String(text) => text.to_string(),
             // A bare number is refused with the words of a quantity without unit.
-            DeValue::Integer(_) | DeValue::Float(_) => number(value).map_or("nan".into(), |n| n.to_string()),
+            DeValue::Integer(_) | DeValue::Float(_) => written(value),
             other => {
                 self.wrong_kind(key, other, "a text in quotes");
                 return None;
@@ -251,7 +260,11 @@ impl<'a, 'i> Node<'a, 'i> {
         };
         let rows: Option<Vec<Vec<String>>> = value.as_array().and_then(|list| list.iter().map(row).collect());
         if rows.is_none() {
-            self.wrong_kind(key, value, "a list of lists of texts");
+            self.wrong_kind(
+                key,
+                value,
+                "rows of texts with units, as [[\"0 in wc\", \"12000 cfm\"], [\"4 in wc\", \"9000 cfm\"]]",
+            );
         }
         rows
     }
@@ -384,7 +397,7 @@ impl<'a, 'i> Node<'a, 'i> {
     }
 
     /// Refuses every key that was not asked for.
-    pub fn close(self) {
+    pub fn close(&self) {
         let asked = self.asked.borrow();
         for key in self.table.keys().map(|key| key.get_ref().as_ref()) {
             if asked.contains(&key) {
@@ -444,6 +457,15 @@ fn number(value: &DeValue<'_>) -> Option<f64> {
         _ => None,
     }
     .filter(|n: &f64| n.is_finite())
+}
+
+/// A bare number as it stands in the text.
+fn written(value: &DeValue<'_>) -> String {
+    match value {
+        DeValue::Integer(i) if i.radix() == 10 => i.as_str().replace('_', ""),
+        DeValue::Float(f) => f.as_str().replace('_', ""),
+        other => number(other).map_or_else(|| kind(other), |n| n.to_string()),
+    }
 }
 
 fn kind(value: &DeValue<'_>) -> String {

@@ -11,14 +11,15 @@ use physics::kinetics::TwoCompartment;
 /// Steps between two questions whether to stop: some hundredths of a second.
 const ASK_EVERY: u64 = 64;
 
-/// Runs the column; none when stopped.
-pub fn run(case: &ColumnCase, kinetics: Option<TwoCompartment>, stop: &dyn Fn() -> bool) -> Option<ColumnRun> {
+/// Runs the column; when stopped, as far as it came.
+pub fn run(case: &ColumnCase, kinetics: Option<TwoCompartment>, stop: &dyn Fn() -> bool) -> ColumnRun {
     let mut block = filled(case, kinetics);
     let mut remarks = Remarks::default();
     let mut profiles = Vec::with_capacity(case.hours.len());
     let mut exhaust = None;
+    let mut partial = false;
     let mut moved = false;
-    for stretch in grid::stretches(case) {
+    'hours: for stretch in grid::stretches(case) {
         let mut air = Air::default();
         air.temperature[0] = stretch.inlet.temperature;
         air.humidity_ratio[0] = stretch.inlet.humidity_ratio;
@@ -35,7 +36,8 @@ pub fn run(case: &ColumnCase, kinetics: Option<TwoCompartment>, stop: &dyn Fn() 
         }
         for step in 0..stretch.steps {
             if step % ASK_EVERY == 0 && stop() {
-                return None;
+                partial = true;
+                break 'hours;
             }
             let out = block.advance(&air);
             exhaust = Some(LeavingAir { temperature: out.temperature[0], humidity_ratio: out.humidity_ratio[0] });
@@ -48,7 +50,8 @@ pub fn run(case: &ColumnCase, kinetics: Option<TwoCompartment>, stop: &dyn Fn() 
     let residual = block.residual(0);
     let met = block.extremes(0);
     let from = |range: (f64, f64), start: f64| (range.0.min(start), range.1.max(start));
-    Some(ColumnRun {
+    ColumnRun {
+        partial,
         profiles,
         water_residual: residual.water,
         energy_residual: residual.energy,
@@ -56,7 +59,7 @@ pub fn run(case: &ColumnCase, kinetics: Option<TwoCompartment>, stop: &dyn Fn() 
         moistures: from(met.moisture, case.moisture),
         humidities: moved.then_some(met.humidity),
         remarks,
-    })
+    }
 }
 
 fn filled(case: &ColumnCase, kinetics: Option<TwoCompartment>) -> Block {

@@ -14,8 +14,8 @@ use physics::{
 /// Steps between two questions whether to stop: some tenths of a second.
 const ASK_EVERY: u64 = 16;
 
-/// Runs the column; none when stopped.
-pub fn run(case: &ColumnCase, law: ThinLayer, velocity: f64, stop: &dyn Fn() -> bool) -> Option<ColumnRun> {
+/// Runs the column; when stopped, as far as it came.
+pub fn run(case: &ColumnCase, law: ThinLayer, velocity: f64, stop: &dyn Fn() -> bool) -> ColumnRun {
     let params = LiteralParams {
         isotherm: case.isotherm,
         sorption: case.sorption,
@@ -31,9 +31,10 @@ pub fn run(case: &ColumnCase, law: ThinLayer, velocity: f64, stop: &dyn Fn() -> 
     let mut life = vec![(0.0, 0.0); case.layers];
     let mut profiles = Vec::with_capacity(case.hours.len());
     let mut exhaust = None;
+    let mut partial = false;
     let mut temperatures = (case.temperature, case.temperature);
     let mut moistures = (case.moisture, case.moisture);
-    for stretch in grid::stretches(case) {
+    'hours: for stretch in grid::stretches(case) {
         let inlet = Inlet {
             temperature: stretch.inlet.temperature,
             humidity_ratio: stretch.inlet.humidity_ratio,
@@ -47,7 +48,8 @@ pub fn run(case: &ColumnCase, law: ThinLayer, velocity: f64, stop: &dyn Fn() -> 
         }
         for step in 0..stretch.steps {
             if step % ASK_EVERY == 0 && stop() {
-                return None;
+                partial = true;
+                break 'hours;
             }
             if inlet.flux > 0.0 {
                 let (temperature, humidity_ratio) = column.advance(&params, &inlet, &wanted);
@@ -78,7 +80,8 @@ pub fn run(case: &ColumnCase, law: ThinLayer, velocity: f64, stop: &dyn Fn() -> 
     let residual = |before: f64, after: f64, given: f64, floor: f64| {
         (before - after - given).abs() / (before.abs() + after.abs() + given.abs()).max(floor)
     };
-    Some(ColumnRun {
+    ColumnRun {
+        partial,
         profiles,
         water_residual: residual(water_before, water, column.water_to_air, 1e-6),
         energy_residual: residual(energy_before, energy, column.energy_to_air, 1.0),
@@ -86,7 +89,7 @@ pub fn run(case: &ColumnCase, law: ThinLayer, velocity: f64, stop: &dyn Fn() -> 
         moistures,
         humidities: None,
         remarks,
-    })
+    }
 }
 
 /// The moisture to which a law brings a layer.
