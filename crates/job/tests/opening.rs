@@ -1,4 +1,4 @@
-//! The whole way from text to cases, on the demo.
+//! The whole way from text to cases, on the demo and on a plainer file.
 
 use job::{BuiltIn, open};
 
@@ -15,8 +15,8 @@ fn the_demo_resolves_to_a_case_for_every_complete_year() {
 
 #[test]
 fn a_lot_larger_than_its_bin_is_refused_on_its_line() {
-    let text = include_str!("../data/demo.toml").replace("15000 bu", "40000 bu");
-    let found = open(&text, "demo.toml", &BuiltIn::new()).unwrap_err();
+    let text = include_str!("data/plain.toml").replace("15000 bu", "40000 bu");
+    let found = open(&text, "plain.toml", &BuiltIn::new()).unwrap_err();
     let line = text.lines().position(|line| line.starts_with("quantity")).unwrap() + 1;
     assert_eq!(found.0[0].code, "lot-too-large");
     assert_eq!(found.0[0].at.line, Some(line));
@@ -25,8 +25,8 @@ fn a_lot_larger_than_its_bin_is_refused_on_its_line() {
 #[test]
 fn grain_may_stand_heaped_where_nobody_levelled_it() {
     let amount = |bushels: &str, bin: &str| {
-        let text = include_str!("../data/demo.toml").replace("15000 bu", bushels);
-        open(&text.replace("floor = \"full\"", bin), "demo.toml", &BuiltIn::new())
+        let text = include_str!("data/plain.toml").replace("15000 bu", bushels);
+        open(&text.replace("floor = \"full\"", bin), "plain.toml", &BuiltIn::new())
     };
     // 36 ft by 24 ft holds 19 631 volume bushels level, and the cone of corn about 2000 more.
     let heaped = amount("20000 bu", "").unwrap_or_else(|e| panic!("{e}"));
@@ -43,8 +43,8 @@ fn grain_may_stand_heaped_where_nobody_levelled_it() {
     }
     let deep = amount("30 ft", "").unwrap_err();
     assert_eq!((deep.0[0].code.as_str(), deep.0[0].at.line.is_some()), ("lot-too-large", true));
-    let text = include_str!("../data/demo.toml").replace("quantity = \"15000 bu\"", "depth = \"30 ft\"");
-    let deep = open(&text, "demo.toml", &BuiltIn::new()).unwrap_err();
+    let text = include_str!("data/plain.toml").replace("quantity = \"15000 bu\"", "depth = \"30 ft\"");
+    let deep = open(&text, "plain.toml", &BuiltIn::new()).unwrap_err();
     assert_eq!(deep.0[0].at.field.as_deref(), Some("bins.north.lots[0].depth"));
     assert!(deep.0[0].at.line.is_some());
 }

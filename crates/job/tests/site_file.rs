@@ -4,7 +4,7 @@ use job::facts::{Amount, Filling, MonthDay};
 use job::{BuiltIn, read_site};
 use notice::{Diagnostic, Diagnostics};
 
-const DEMO: &str = include_str!("../data/demo.toml");
+const PLAIN: &str = include_str!("data/plain.toml");
 const GOLDEN: &str = include_str!("golden/site-v1.toml");
 
 fn wrong(text: &str) -> Vec<Diagnostic> {
@@ -14,15 +14,15 @@ fn wrong(text: &str) -> Vec<Diagnostic> {
     }
 }
 
-/// The demo with a line changed.
+/// The plain file with a line changed.
 fn changed(from: &str, to: &str) -> String {
-    assert!(DEMO.contains(from), "{from:?} is not in the demo");
-    DEMO.replacen(from, to, 1)
+    assert!(PLAIN.contains(from), "{from:?} is not in the plain file");
+    PLAIN.replacen(from, to, 1)
 }
 
 #[test]
-fn the_demo_is_read_without_a_word() {
-    let site = read_site(DEMO, "demo.toml", &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
+fn the_plain_file_is_read_without_a_word() {
+    let site = read_site(PLAIN, "plain.toml", &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
     assert!(site.warnings.0.is_empty(), "{}", site.warnings);
     let bin = &site.facts.bins[0];
     assert_eq!(bin.name, "north");
@@ -34,7 +34,7 @@ fn the_demo_is_read_without_a_word() {
     assert_eq!(bin.lots[0].from, MonthDay { month: 10, day: 10 });
     assert_eq!(site.facts.place.utc_offset, -6 * 3600);
     assert!((site.facts.prices.as_ref().unwrap().electricity * 3.6e6 - 0.12).abs() < 1e-15);
-    let line = DEMO.lines().position(|l| l.starts_with("moisture = ")).unwrap() + 1;
+    let line = PLAIN.lines().position(|l| l.starts_with("moisture = ")).unwrap() + 1;
     assert_eq!(site.places["bins.north.lots[0].moisture"].line, Some(line));
 }
 
@@ -75,7 +75,7 @@ fn same_as_committed(got: &str) {
 
 #[test]
 fn all_faults_are_told_at_once_and_by_line() {
-    let text = DEMO
+    let text = PLAIN
         .replace("diameter = \"36 ft\"", "diameter = \"36 fet\"")
         .replace("moisture = \"20 %\"", "moistrue = \"20 %\"")
         .replace("by = \"12-15\"", "by = \"2009-12-15\"");
@@ -95,7 +95,7 @@ fn all_faults_are_told_at_once_and_by_line() {
 
 #[test]
 fn refusals_name_what_is_wrong() {
-    // (line of the demo, changed line, code, part of help or allowance)
+    // (line of the plain file, changed line, code, part of help or allowance)
     let table: &[(&str, &str, &str, &str)] = &[
         ("binwright = 1", "binwright = 2", "format-newer", "newer program"),
         ("binwright = 1", "", "missing-key", "first line"),
@@ -186,7 +186,7 @@ fn a_site_without_a_name_takes_the_files() {
 
 #[test]
 fn southern_seasons_cross_the_year_the_other_way() {
-    let text = DEMO
+    let text = PLAIN
         .replace("from = \"10-10\"", "from = \"03-10\"")
         .replace("by = \"12-15\"", "by = \"06-01\"")
         .replace("hold_until = \"06-01\"", "hold_until = \"11-01\"");

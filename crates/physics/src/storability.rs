@@ -125,10 +125,13 @@ impl StorageLaw {
     pub fn range(&self) -> StorageRange {
         let (moisture_wb, temperature) = match *self {
             // Temperatures: the published table (40 to 80 °F), and 30 °F where the extension table agrees within 7 %.
-            Self::CornDryMatterLoss { .. } => (Range::new(0.13, 54.0 / 154.0), Range::new(-2.0 / 1.8 - 1e-9, 48.0 / 1.8 + 1e-9)),
-            Self::CerealTable { moisture_shift } => {
-                (Range::new(0.14 - moisture_shift, 0.30 - moisture_shift), Range::new(-2.0 / 1.8 - 1e-9, 48.0 / 1.8 + 1e-9))
+            Self::CornDryMatterLoss { .. } => {
+                (Range::new(0.13, 54.0 / 154.0), Range::new(-2.0 / 1.8 - 1e-9, 48.0 / 1.8 + 1e-9))
             }
+            Self::CerealTable { moisture_shift } => (
+                Range::new(0.14 - moisture_shift, 0.30 - moisture_shift),
+                Range::new(-2.0 / 1.8 - 1e-9, 48.0 / 1.8 + 1e-9),
+            ),
             // The source's own temperatures are not recorded; 0 to 35 °C is where it was compared.
             Self::WheatGermination { .. } => (Range::new(0.12, 0.24), Range::new(0.0, 35.0)),
             // The source's own range is not recorded; this is where its values were found plausible.
