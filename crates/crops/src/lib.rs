@@ -19,7 +19,6 @@ mod matrix;
 mod reading;
 pub mod resistance;
 pub mod storage;
-mod suggest;
 
 pub use bulk::{Bushel, TestWeight};
 pub use capability::{Capability, Confidence, MissingCapability, Need};

@@ -1,6 +1,7 @@
 //! The crops that can be named: those compiled in and those of the user.
 
-use crate::{crop::Crop, reading, suggest::nearest};
+use crate::{crop::Crop, reading};
+use notice::nearest;
 use notice::{Diagnostic, Diagnostics, Phrase, Place, Remark};
 
 /// All crops that can be named.

@@ -17,7 +17,6 @@ pub mod prices;
 pub mod resolve;
 pub mod schema;
 pub mod site;
-mod suggest;
 pub mod survey;
 pub mod units;
 

@@ -4,8 +4,8 @@
 //! refusal in its place with [`QuantityError::at`].
 
 use crate::facts::{Amount, MonthDay};
-use crate::suggest::nearest;
 use crate::units::{self, Unit};
+use notice::nearest;
 use notice::quantity::BUSHEL_M3;
 use notice::{Diagnostic, Kind, Place};
 

@@ -3,9 +3,9 @@
 //! Leaves out exchange rates: a file has one currency.
 
 use crate::parse::{self, QuantityError, shown};
-use crate::suggest::nearest;
 use crate::units::{self, IMPERIAL_GALLON_M3, US_GALLON_M3};
 use notice::Kind;
+use notice::nearest;
 use physics::combustion;
 
 /// A price as it was said.

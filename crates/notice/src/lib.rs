@@ -5,6 +5,7 @@
 //! Leaves out parsing of text (crate `job`) and any printing.
 
 pub mod diagnostic;
+mod nearest;
 pub mod phrase;
 pub mod quantity;
 pub mod range;
@@ -12,6 +13,7 @@ pub mod remark;
 pub mod source;
 
 pub use diagnostic::{Diagnostic, Diagnostics, Place, Severity, plain};
+pub use nearest::nearest;
 pub use phrase::Phrase;
 pub use quantity::{Kind, Quantity, UnitSystem};
 pub use range::{OutOfRange, Range};

@@ -1,5 +1,6 @@
 //! Running beds of even grain from the text of a case, and reading what they give.
 
+use crate::table::celsius;
 use notice::Diagnostics;
 use season::column::{ColumnProfile, ColumnRun};
 
@@ -54,6 +55,24 @@ pub struct Bed {
 impl Bed {
     /// Layers of these runs: mean and front of a bed under constant air change little beyond.
     pub const LAYERS: usize = 72;
+
+    /// A bed of the usual depth of 18 ft, grain as warm as the air: airflow cfm/bu, moisture % wb, air °F and %.
+    pub fn usual(crop: &'static str, airflow: f64, moisture: f64, fahrenheit: f64, humidity: f64, days: f64) -> Bed {
+        let air = celsius(fahrenheit);
+        Bed {
+            crop,
+            more: String::new(),
+            depth: 18.0 * 0.3048,
+            airflow,
+            moisture,
+            grain: air,
+            air,
+            humidity,
+            last: 24.0 * days,
+            every: 12.0,
+            step: 1800.0,
+        }
+    }
 
     /// The case as text.
     pub fn text(&self) -> String {

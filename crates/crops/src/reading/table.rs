@@ -1,6 +1,6 @@
 //! Reads a table of a data file field by field, collecting everything wrong with it instead of stopping at the first.
 
-use crate::suggest::nearest;
+use notice::nearest;
 use notice::{Diagnostic, Diagnostics, Place, Range};
 use std::cell::RefCell;
 use toml::Spanned;

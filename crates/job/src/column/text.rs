@@ -1,6 +1,7 @@
 //! A TOML text read key by key: everything wrong with it is collected, nothing unknown passes.
 
-use crate::{parse, suggest::nearest};
+use crate::parse;
+use notice::nearest;
 use notice::{Diagnostic, Diagnostics, Kind, Place, Quantity, Range, UnitSystem};
 use std::cell::RefCell;
 use toml::{

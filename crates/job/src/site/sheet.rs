@@ -2,7 +2,7 @@
 //! and keeping the place of every field for those who check later.
 
 use crate::parse::{self, QuantityError};
-use crate::suggest::nearest;
+use notice::nearest;
 use notice::{Diagnostic, Diagnostics, Kind, Place};
 use std::cell::RefCell;
 use std::collections::BTreeMap;

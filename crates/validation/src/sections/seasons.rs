@@ -2,33 +2,15 @@
 
 use crate::page::{Against, Row as Line, Section, Verdict, not_run, row};
 use crate::run::{Bed, Days, band, warmed};
-use crate::table::{self, celsius};
+use crate::table;
 use ensemble::{Batch, Engine, Priority, Silent};
 use numerics::quantile::quantile;
 use season::{Record, SeasonResult};
 use std::sync::Arc;
 
-fn corn(airflow: f64, moisture: f64, fahrenheit: f64, humidity: f64, days: f64) -> Bed {
-    let air = celsius(fahrenheit);
-    let depth = 18.0 * 0.3048;
-    Bed {
-        crop: "corn",
-        more: String::new(),
-        depth,
-        airflow,
-        moisture,
-        grain: air,
-        air,
-        humidity,
-        last: 24.0 * days,
-        every: 12.0,
-        step: 1800.0,
-    }
-}
-
 /// Corn under outdoor air that its fan warms by 3 °F.
 fn in_bin(airflow: f64, moisture: f64, fahrenheit: f64, humidity: f64) -> Bed {
-    corn(airflow, moisture, fahrenheit + 3.0, warmed(fahrenheit, humidity, 3.0), 250.0)
+    Bed::usual("corn", airflow, moisture, fahrenheit + 3.0, warmed(fahrenheit, humidity, 3.0), 250.0)
 }
 
 /// Rules of mean temperature.
@@ -66,8 +48,9 @@ fn by_temperature(lines: &mut Vec<Line>) {
     lines.push(line.is(Verdict::Band).because(
         "normal climate of North Dakota not given: outdoor air 35 °F 75 % to 45 °F 65 %, warmed 3 °F by the fan",
     ));
-    let nd: Vec<Days> =
-        [(44.0, 55.0), (47.0, 50.0), (50.0, 50.0)].map(|(t, h)| corn(1.25, 21.0, t, h, 200.0).days(13.5)).into();
+    let nd: Vec<Days> = [(44.0, 55.0), (47.0, 50.0), (50.0, 50.0)]
+        .map(|(t, h)| Bed::usual("corn", 1.25, 21.0, t, h, 200.0).days(13.5))
+        .into();
     let line =
         row("ND07-B: the same warmed by 3 to 5 °F, to about 13.5 %", "about 39 d", format!("{} d", band(&nd, 1.0)));
     lines.push(line.is(Verdict::Band).because("climate not given: plenum air 44 °F 55 % to 50 °F 50 %"));

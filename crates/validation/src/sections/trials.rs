@@ -8,25 +8,6 @@ use notice::quantity::POUND_KG;
 /// Imperial gallon of water, kg.
 const IMPERIAL_GALLON: f64 = 4.54609;
 
-/// A bed of the usual depth under constant air, grain as warm as the air.
-fn bed(crop: &'static str, airflow: f64, moisture: f64, fahrenheit: f64, humidity: f64, days: f64) -> Bed {
-    let air = celsius(fahrenheit);
-    let depth = 18.0 * 0.3048;
-    Bed {
-        crop,
-        more: String::new(),
-        depth,
-        airflow,
-        moisture,
-        grain: air,
-        air,
-        humidity,
-        last: 24.0 * days,
-        every: 12.0,
-        step: 1800.0,
-    }
-}
-
 /// A rule with all its inputs, judged at ±20 %.
 fn judged(what: &str, says: &str, published: f64, found: &Days, why: &str) -> Line {
     let off = found.number() / published - 1.0;
@@ -95,8 +76,12 @@ fn canola(rows: &[Row], lines: &mut Vec<Line>) {
         let mut all = Vec::new();
         for (fahrenheit, humidity) in [(60.0, 50.0), (75.0, 30.0), (95.0, 15.0)] {
             for depth in [3.0, 5.0] {
-                let run =
-                    Bed { depth, every: 3.0, step: 900.0, ..bed("canola", airflow, from, fahrenheit, humidity, 30.0) };
+                let run = Bed {
+                    depth,
+                    every: 3.0,
+                    step: 900.0,
+                    ..Bed::usual("canola", airflow, from, fahrenheit, humidity, 30.0)
+                };
                 all.push(run.days(to));
             }
         }
@@ -109,7 +94,7 @@ fn canola(rows: &[Row], lines: &mut Vec<Line>) {
 fn plateaus(lines: &mut Vec<Line>) {
     for (id, fahrenheit, picked, dry) in [("NDSU-C1", 47.0, 70.0, 16.0), ("NDSU-C2", 7.0, 9.0, 19.0)] {
         // Ahead of the front the air carries what the grain gives it at once.
-        let mut b = bed("corn", 1.0, 21.0, fahrenheit, 70.0, 10.0);
+        let mut b = Bed::usual("corn", 1.0, 21.0, fahrenheit, 70.0, 10.0);
         b.more = "kinetics = \"equilibrium\"".into();
         b.every = 120.0;
         let Ok(run) = run::case(&b.text()) else { continue };
@@ -167,17 +152,17 @@ fn picked_by_all_sets(id: &str, bed: &Bed, inlet: f64, picked: f64) -> Line {
 
 /// Estimates that state all inputs.
 fn estimates(lines: &mut Vec<Line>) {
-    let c3 = bed("corn", 1.0, 21.0, 47.0, 70.0, 160.0).days(16.0);
+    let c3 = Bed::usual("corn", 1.0, 21.0, 47.0, 70.0, 160.0).days(16.0);
     let why = "the target is the equilibrium moisture of this very air, which a bed under constant air only nears; the estimate is a \
                balance with a stated exhaust humidity and stops short of that";
     lines.push(judged("NDSU-C3: corn 21 to 16 %, 47 °F 70 %, 1 cfm/bu", "about 50 d", 50.0, &c3, why));
-    let near = bed("corn", 1.0, 21.0, 47.0, 70.0, 160.0).days(16.5);
+    let near = Bed::usual("corn", 1.0, 21.0, 47.0, 70.0, 160.0).days(16.5);
     lines.push(
         row("NDSU-C3 to half a point above equilibrium", "–", format!("{} d", near.said()))
             .is(Verdict::Band)
             .because("shown for comparison"),
     );
-    let neb = bed("corn", 1.0, 20.0, 51.0, 50.0, 90.0).days(15.0);
+    let neb = Bed::usual("corn", 1.0, 20.0, 51.0, 50.0, 90.0).days(15.0);
     let why = "the source takes exhaust of 95 % humidity; the bed's own exhaust is drier, as in NEB-C2";
     lines.push(judged(
         "NEB-C1: corn 20 to 15 %, 51 °F 50 %, 1 cfm/bu, exhaust assumed at 95 %",
@@ -188,7 +173,7 @@ fn estimates(lines: &mut Vec<Line>) {
     ));
     let why = "the same bed; the source takes exhaust of 85 %, with which the reference's own balance comes to 22.7 d, 16 % short as well";
     lines.push(judged("NEB-C2: as NEB-C1, exhaust assumed at 85 %", "27 d", 27.0, &neb, why));
-    let w1 = bed("wheat-hard", 0.75, 18.0, 62.0, 56.0, 120.0);
+    let w1 = Bed::usual("wheat-hard", 0.75, 18.0, 62.0, 56.0, 120.0);
     let why = "the target is the source's equilibrium moisture of this air; our default set for hard wheat gives another, see below";
     lines.push(judged("NDSU-W1: wheat 18 to 13 %, 62 °F 56 %, 0.75 cfm/bu", "35 d", 35.0, &w1.days(13.0), why));
     let library = crops::Library::built_in();
@@ -210,7 +195,8 @@ fn estimates(lines: &mut Vec<Line>) {
 /// Trials with inputs left out.
 fn swept_trials(lines: &mut Vec<Line>) {
     lines.push(day_only());
-    let w3: Vec<Days> = [55.0, 60.0, 65.0].map(|h| bed("wheat-hard", 0.75, 17.0, 47.0, h, 120.0).days(13.5)).into();
+    let w3: Vec<Days> =
+        [55.0, 60.0, 65.0].map(|h| Bed::usual("wheat-hard", 0.75, 17.0, 47.0, h, 120.0).days(13.5)).into();
     lines.push(swept(
         "NDSU-W3: wheat 17 to about 13 %, spring, 47 °F, 0.75 cfm/bu",
         "about 40 d",
@@ -218,13 +204,13 @@ fn swept_trials(lines: &mut Vec<Line>) {
         "humidity not given: 55 to 65 %; to 13.5 %",
     ));
     let s1: Vec<Days> = [(45.0, 55.0), (50.0, 60.0), (55.0, 60.0)]
-        .map(|(t, h)| bed("soybean", 1.0, 16.0, t, h, 120.0).days(12.0))
+        .map(|(t, h)| Bed::usual("soybean", 1.0, 16.0, t, h, 120.0).days(12.0))
         .into();
     let why = "spring air not given: 45 °F 55 % to 55 °F 60 %; to 12 %; no drying law of soybean is published, slower bound taken";
     lines.push(swept("NDSU-S1: soybean 16 to about 11 to 12 %, 1 cfm/bu", "about 50 d", &s1, why));
     let mut hours = Vec::new();
     for (t, airflow) in [(59.0, 0.7), (59.0, 1.6), (77.0, 0.7), (77.0, 1.6)] {
-        hours.push(Bed { depth: 2.0, ..bed("barley", airflow, 27.0, t, 60.0, 90.0) }.days(18.5));
+        hours.push(Bed { depth: 2.0, ..Bed::usual("barley", airflow, 27.0, t, 60.0, 90.0) }.days(18.5));
     }
     let line =
         row("AUS-B1: barley 27 to 18 or 19 %, RH 60 %, farm", "24 to 32 fan h", format!("{} h", band(&hours, 24.0)));
@@ -234,7 +220,7 @@ fn swept_trials(lines: &mut Vec<Line>) {
          hours must have been other than the report names",
     ));
     let sk: Vec<Days> = [(46.0, 75.0), (52.0, 65.0), (58.0, 55.0)]
-        .map(|(t, h)| bed("wheat-hard", 3.0, 18.0, t, h, 90.0).days(14.5))
+        .map(|(t, h)| Bed::usual("wheat-hard", 3.0, 18.0, t, h, 90.0).days(14.5))
         .into();
     lines.push(swept(
         "SK-59: wheat 18 to 14 %, September, 3 cfm/bu unheated",
@@ -245,7 +231,7 @@ fn swept_trials(lines: &mut Vec<Line>) {
     let mut ar = Vec::new();
     for airflow in [0.90, 1.35] {
         for (t, h) in [(59.0, 60.0), (68.0, 55.0)] {
-            ar.push(bed("corn", airflow, 22.0, t, h, 120.0).days(14.5));
+            ar.push(Bed::usual("corn", airflow, 22.0, t, h, 120.0).days(14.5));
         }
     }
     lines.push(swept(

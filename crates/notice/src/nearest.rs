@@ -1,11 +1,12 @@
 //! The nearest of the allowed words to one that was not understood.
 
-/// Returns the nearest candidate when it is near enough to be what was meant.
-pub(crate) fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+/// Returns the nearest candidate when it is near enough to be what was meant; case counts for nothing.
+#[must_use]
+pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let limit = (word.chars().count() / 3).max(1);
     candidates
         .into_iter()
-        .map(|candidate| (distance(word, candidate), candidate))
+        .map(|candidate| (distance(&word.to_lowercase(), &candidate.to_lowercase()), candidate))
         .filter(|(d, _)| *d <= limit)
         .min()
         .map(|(_, candidate)| candidate)
@@ -39,6 +40,7 @@ mod tests {
         assert_eq!(nearest("oaks", ["oats", "corn"]), Some("oats"));
         assert_eq!(nearest("shorgum", ["sorghum", "corn"]), Some("sorghum"));
         assert_eq!(nearest("nmae", ["id", "name"]), Some("name"));
+        assert_eq!(nearest("kwhh", ["Wh", "kWh"]), Some("kWh"));
         assert_eq!(nearest("coffee", ["oats", "corn", "canola"]), None);
     }
 }
