@@ -1,7 +1,8 @@
 //! `air` without a site file: what an airflow asks of a fan, and which fans give it.
 
 use advice::sizing::{Choice, Demand, Wanted};
-use equipment::{FanKind, Outcome};
+use equipment::Outcome;
+use job::catalogue::kind_word;
 use notice::quantity::BUSHEL_M3;
 use serde::Serialize;
 
@@ -143,7 +144,7 @@ impl FanChoice {
         let flows = choice.airflow > 0.0;
         Self {
             fan: choice.fan.id.clone(),
-            kind: kind(choice.fan.kind).into(),
+            kind: kind_word(choice.fan.kind).into(),
             count: choice.count,
             motor_power_w: choice.fan.motor_power,
             reaches: choice.reaches,
@@ -156,17 +157,6 @@ impl FanChoice {
             overload: choice.flags.overload,
             power_estimated: choice.flags.estimated_power,
         }
-    }
-}
-
-fn kind(kind: FanKind) -> &'static str {
-    match kind {
-        FanKind::TubeAxial => "tube-axial",
-        FanKind::InlineCentrifugal => "inline-centrifugal",
-        FanKind::CentrifugalLowSpeed => "centrifugal-low-speed",
-        FanKind::CentrifugalHighSpeed => "centrifugal-high-speed",
-        FanKind::DoubleInletCentrifugal => "double-inlet-centrifugal",
-        FanKind::Other => "other",
     }
 }
 

@@ -41,13 +41,30 @@ const POWER: Limits = Limits::within(-1e6, 1e6, "from 0 to 1 MW (1340 hp)");
 const DENSITY: Limits = Limits::within(0.5, 2.0, "from 0.5 kg/m3 to 2 kg/m3");
 const EFFICIENCY: Limits = Limits::within(0.3, 1.0, "from 30 % to 100 %");
 
+/// The word for a kind of fan, in catalogues and in results.
+#[must_use]
+pub const fn kind_word(kind: FanKind) -> &'static str {
+    match kind {
+        FanKind::TubeAxial => "tube-axial",
+        FanKind::InlineCentrifugal => "inline-centrifugal",
+        FanKind::CentrifugalLowSpeed => "centrifugal-low-speed",
+        FanKind::CentrifugalHighSpeed => "centrifugal-high-speed",
+        FanKind::DoubleInletCentrifugal => "double-inlet-centrifugal",
+        FanKind::Other => "other",
+    }
+}
+
+const fn worded(kind: FanKind) -> (&'static str, FanKind) {
+    (kind_word(kind), kind)
+}
+
 const KINDS: [(&str, FanKind); 6] = [
-    ("tube-axial", FanKind::TubeAxial),
-    ("inline-centrifugal", FanKind::InlineCentrifugal),
-    ("centrifugal-low-speed", FanKind::CentrifugalLowSpeed),
-    ("centrifugal-high-speed", FanKind::CentrifugalHighSpeed),
-    ("double-inlet-centrifugal", FanKind::DoubleInletCentrifugal),
-    ("other", FanKind::Other),
+    worded(FanKind::TubeAxial),
+    worded(FanKind::InlineCentrifugal),
+    worded(FanKind::CentrifugalLowSpeed),
+    worded(FanKind::CentrifugalHighSpeed),
+    worded(FanKind::DoubleInletCentrifugal),
+    worded(FanKind::Other),
 ];
 const ORIGINS: [(&str, Origin); 3] =
     [("published", Origin::Published), ("field-points", Origin::FieldPoints), ("invented", Origin::Invented)];

@@ -2,8 +2,8 @@
 //!
 //! The committed file is written by this test under `WRITE_GOLDEN`.
 
-use equipment::{Burner, Fan, FanKind, Firing, Fuel, Origin};
-use job::read_catalogue;
+use equipment::{Burner, Fan, Firing, Fuel, Origin};
+use job::{catalogue::kind_word, read_catalogue};
 use notice::quantity::{BTU_J, CFM_M3_S, HORSEPOWER_W, INCH_WATER_PA};
 use std::fmt::Write as _;
 
@@ -17,19 +17,8 @@ const HEAD: &str = "\
 # all at the rated density. Airflow must fall from point to point; where pressure falls again the fan stalls.
 ";
 
-fn kind(kind: FanKind) -> &'static str {
-    match kind {
-        FanKind::TubeAxial => "tube-axial",
-        FanKind::InlineCentrifugal => "inline-centrifugal",
-        FanKind::CentrifugalLowSpeed => "centrifugal-low-speed",
-        FanKind::CentrifugalHighSpeed => "centrifugal-high-speed",
-        FanKind::DoubleInletCentrifugal => "double-inlet-centrifugal",
-        FanKind::Other => "other",
-    }
-}
-
 fn fan(fan: &Fan) -> String {
-    let mut text = format!("\n[fans.{}]\nkind = \"{}\"\norigin = \"invented\"\n", fan.id, kind(fan.kind));
+    let mut text = format!("\n[fans.{}]\nkind = \"{}\"\norigin = \"invented\"\n", fan.id, kind_word(fan.kind));
     // Motors come in halves of a horsepower.
     let motor = (2.0 * fan.motor_power / HORSEPOWER_W).round() / 2.0;
     let _ = writeln!(text, "motor = \"{motor} hp\"\nspeed = {:.0} # rpm", 60.0 * fan.speed);
