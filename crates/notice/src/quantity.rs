@@ -119,6 +119,42 @@ pub const POUND_KG: f64 = 0.45359237;
 pub const HORSEPOWER_W: f64 = 745.6998715822702;
 
 impl Kind {
+    /// Every kind, in the order of their declaration.
+    pub const ALL: &[Self] = &[
+        Self::Length,
+        Self::SmallLength,
+        Self::Area,
+        Self::Volume,
+        Self::GrainVolume,
+        Self::Velocity,
+        Self::Airflow,
+        Self::SpecificAirflow,
+        Self::Pressure,
+        Self::Barometric,
+        Self::PressureGradient,
+        Self::Temperature,
+        Self::TemperatureDifference,
+        Self::MoistureWetBasis,
+        Self::MoistureDryBasis,
+        Self::Fraction,
+        Self::RelativeHumidity,
+        Self::HumidityRatio,
+        Self::Mass,
+        Self::BulkDensity,
+        Self::Density,
+        Self::ElectricEnergy,
+        Self::Heat,
+        Self::ElectricPower,
+        Self::ShaftPower,
+        Self::HeatRate,
+        Self::Hours,
+        Self::Days,
+        Self::MassFlux,
+        Self::SpecificHeat,
+        Self::SpecificEnthalpy,
+        Self::Number,
+    ];
+
     /// How the kind is shown in a unit system.
     pub fn shown(self, system: UnitSystem) -> Shown {
         use UnitSystem::{Si, Us};

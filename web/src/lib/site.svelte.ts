@@ -1,0 +1,150 @@
+/** The site that is open: its text and version, what the program says of it, and the changes not yet let go. */
+import { ApiError, json, send } from "../api/client";
+import type { BinSurvey, Change, Diagnostic, Field, Site, Survey } from "../api/types";
+import { Live, type Question, type View } from "./live.svelte";
+
+export type Conflict = { title: string };
+
+/** What a page may ask beside base and changes. */
+export type Ask = Pick<Question, "bin" | "year" | "refine">;
+
+export class OpenSite {
+  readonly id: string;
+  site = $state.raw<Site | null>(null);
+  fields = $state.raw<Field[]>([]);
+  /** What the program says of the text as saved. */
+  survey = $state.raw<Survey | null>(null);
+  diagnostics = $state.raw<Diagnostic[]>([]);
+  /** Changes under the hand, not saved. */
+  pending = $state.raw<Change[]>([]);
+  /** Someone else saved in between. */
+  conflict = $state.raw<Conflict | null>(null);
+  /** Why the site cannot be shown. */
+  failure = $state<string | null>(null);
+  busy = $state(false);
+  readonly live = new Live();
+  #etag: string | null = null;
+
+  constructor(id: string) {
+    this.id = id;
+  }
+
+  get #path(): string {
+    return `sites/${encodeURIComponent(this.id)}`;
+  }
+
+  /** What is to be shown now: the answer under the hand, else that of the text as saved. */
+  get shown(): Survey | null {
+    return this.pending.length > 0 ? (this.live.survey ?? this.survey) : this.survey;
+  }
+
+  /** A bin of what is shown; the first one when none is named. */
+  bin(name: string | null): BinSurvey | null {
+    const bins = this.shown?.bins ?? [];
+    return bins.find((bin) => bin.bin === name) ?? bins[0] ?? null;
+  }
+
+  /** Fetches the site and everything said of it. */
+  async open(): Promise<void> {
+    this.busy = true;
+    try {
+      const { body, etag } = await json<Site>(this.#path);
+      await this.#took(body, etag);
+    } catch (error) {
+      this.#failed(error);
+    } finally {
+      this.busy = false;
+    }
+  }
+
+  /** A drag: shows what the changes would do and saves nothing. */
+  drag(changes: Change[], view: View, ask: Ask = {}): void {
+    if (!this.site) return;
+    this.pending = changes;
+    this.live.ask({ base: { site: this.id, seq: this.site.seq }, changes, view, ...ask });
+  }
+
+  /** Asks about the text as saved. */
+  ask(view: View, ask: Ask = {}): void {
+    this.drag([], view, ask);
+  }
+
+  /** Lets go: saves the changes as a version. */
+  async settle(changes: Change[], note?: string): Promise<boolean> {
+    return this.#write("POST", "/changes", { json: { changes, ...(note ? { note } : {}) } });
+  }
+
+  /** Drops the changes under the hand. */
+  drop(): void {
+    this.pending = [];
+    this.live.stop();
+  }
+
+  /** Saves a whole text, byte for byte. */
+  async saveText(text: string): Promise<boolean> {
+    return this.#write("PUT", "/text", { text });
+  }
+
+  async undo(): Promise<boolean> {
+    return this.#write("POST", "/undo", {});
+  }
+
+  async redo(): Promise<boolean> {
+    return this.#write("POST", "/redo", {});
+  }
+
+  async restore(seq: number): Promise<boolean> {
+    return this.#write("POST", `/versions/${seq}/restore`, {});
+  }
+
+  async rename(name: string): Promise<boolean> {
+    return this.#write("PUT", "/name", { json: { name } });
+  }
+
+  async #write(
+    method: "POST" | "PUT",
+    path: string,
+    body: { json?: unknown; text?: string },
+  ): Promise<boolean> {
+    this.busy = true;
+    try {
+      const { body: site, etag } = await json<Site>(this.#path + path, { method, etag: this.#etag, ...body });
+      await this.#took(site, etag);
+      this.drop();
+      return true;
+    } catch (error) {
+      this.#failed(error);
+      return false;
+    } finally {
+      this.busy = false;
+    }
+  }
+
+  async #took(site: Site, etag: string | null): Promise<void> {
+    this.#etag = etag ?? `"${site.seq}-${site.sha256}"`;
+    const [fields, checked] = await Promise.all([
+      json<Field[]>(`${this.#path}/fields`)
+        .then((answer) => answer.body)
+        .catch(() => [] as Field[]),
+      send("check", { method: "POST", json: { text: site.text } }).then(
+        (answer) => answer.json() as Promise<{ diagnostics: Diagnostic[]; survey: Survey | null }>,
+      ),
+    ]);
+    this.site = site;
+    this.fields = fields;
+    this.survey = checked.survey;
+    this.diagnostics = checked.diagnostics;
+    this.conflict = null;
+    this.failure = null;
+  }
+
+  #failed(error: unknown): void {
+    if (error instanceof ApiError && error.status === 412) {
+      this.conflict = { title: error.problem.detail ?? error.problem.title };
+    } else if (error instanceof ApiError && error.problem.diagnostics?.length) {
+      this.diagnostics = error.problem.diagnostics;
+    } else {
+      this.failure = error instanceof Error ? error.message : String(error);
+    }
+  }
+}
