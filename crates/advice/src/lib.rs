@@ -4,6 +4,7 @@
 //! Knows nothing of files, pages or terminals.
 
 pub mod air;
+pub mod lookup;
 pub mod money;
 pub mod proof;
 pub mod range;

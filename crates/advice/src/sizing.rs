@@ -3,6 +3,10 @@
 //!
 //! Puts together what `equipment` and `physics` know; holds no equation of its own.
 
+mod question;
+
+pub use question::Question;
+
 use equipment::{
     AirConditions, AirFlags, AirSystem, Arrangement, Direction, Fan, Floor, GrainTerms, Outcome, Outfit, PressureBudget,
 };

@@ -229,6 +229,33 @@ pub struct ResistanceLookup {
     /// Fines by mass, "5 %"
     #[arg(long, allow_hyphen_values = true)]
     pub fines: Option<String>,
+    /// Which way the air goes through the grain
+    #[arg(long, value_enum, default_value = "vertical")]
+    pub direction: Direction,
+    /// Moisture of the grain, "24 %": asks for the correction for wet grain
+    #[arg(long, allow_hyphen_values = true)]
+    pub moisture: Option<String>,
+    /// A row of the published table by its id, as corn-shelled-low-airflow; left out, the crop's main row
+    #[arg(long)]
+    pub relation: Option<String>,
+}
+
+/// Ways of the air through grain.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum Direction {
+    /// Up or down, as the published laws were measured
+    Vertical,
+    /// Level
+    Horizontal,
+}
+
+impl From<Direction> for advice::lookup::resistance::Direction {
+    fn from(direction: Direction) -> Self {
+        match direction {
+            Direction::Vertical => Self::Vertical,
+            Direction::Horizontal => Self::Horizontal,
+        }
+    }
 }
 
 /// Storage time.

@@ -24,6 +24,8 @@ const NEBRASKA: &str = "Dorn 2008, University of Nebraska-Lincoln CropWatch, Tab
 const LAW_OF_MISRA: &str = "worked out by hand from Misra & Brooker 1980 as recalled (computed)";
 const D272: &str = "worked out by hand from the constants of ASAE D272.3 as recalled (computed)";
 
+const KAY: &str = "Kay, Bern & Hurburgh 1989, shelled corn, abstract (seen)";
+
 const PUBLISHED: &[Published] = &[
     Published {
         ask: &["air", "--dry-bulb", "20 C", "--relative-humidity", "50 %"],
@@ -150,6 +152,38 @@ const PUBLISHED: &[Published] = &[
         source: D272,
     },
     Published {
+        ask: &["resistance", "--crop", "corn", "--velocity", "0.2 m/s", "--direction", "horizontal"],
+        key: "gradient_pa_m",
+        value: 0.58 * 423.0,
+        tolerance: 0.5,
+        reason: "share printed as about 58 % above 0.10 m/s; vertical worked out by hand from the constants",
+        source: KAY,
+    },
+    Published {
+        ask: &["resistance", "--crop", "corn", "--velocity", "0.1 m/s", "--direction", "horizontal"],
+        key: "gradient_pa_m",
+        value: 0.45 * 148.3,
+        tolerance: 0.05,
+        reason: "share printed as about 45 % at or below 0.10 m/s; vertical to four digits",
+        source: KAY,
+    },
+    Published {
+        ask: &["resistance", "--crop", "corn", "--velocity", "0.1 m/s", "--moisture", "28 %"],
+        key: "gradient_pa_m",
+        value: 0.8 * 148.3,
+        tolerance: 0.05,
+        reason: "80 % printed for grain in equilibrium with more than 85 %; dry grain to four digits",
+        source: "ASAE D272.3, note to the chart (seen)",
+    },
+    Published {
+        ask: &["resistance", "--crop", "corn", "--velocity", "0.01 m/s", "--relation", "corn-shelled-low-airflow"],
+        key: "gradient_pa_m",
+        value: 11.9,
+        tolerance: 0.05,
+        reason: "three digits printed",
+        source: D272,
+    },
+    Published {
         ask: &[
             "drying",
             "--crop",
@@ -216,8 +250,8 @@ fn keys_stay_as_they_are() {
         ),
         (
             &["resistance", "--crop", "wheat", "--velocity", "0.1 m/s", "--fines", "5 %"],
-            "schema program model crop gradient_pa_m velocity_m_s static_pressure_pa packing fines_factor relation \
-             source source_status in_range remarks",
+            "schema program model crop gradient_pa_m velocity_m_s static_pressure_pa packing fines_factor direction \
+             moisture_wb corrections relation source source_status in_range remarks",
         ),
         (
             &["storage", "--crop", "corn", "--moisture", "20 %", "--temperature", "60 F"],
@@ -293,6 +327,27 @@ fn packing_and_depth_multiply() {
     assert!((packed["gradient_pa_m"].as_f64().expect("a gradient") / gradient - 1.5).abs() < 1e-12);
     assert!((loose["static_pressure_pa"].as_f64().expect("a pressure") / gradient - 4.0).abs() < 1e-12);
     assert_eq!(packed["static_pressure_pa"], Value::Null);
+}
+
+/// Corrections are published for few crops and hold for loose clean grain: what is not covered is refused or said.
+#[test]
+fn corrections_keep_to_their_evidence() {
+    let sunflower = json(&["resistance", "--crop", "sunflower", "--velocity", "0.1 m/s", "--direction", "horizontal"]);
+    assert_eq!(sunflower["direction"], "horizontal");
+    assert_eq!(sunflower["corrections"][0]["what"], "direction");
+    assert!(sunflower["corrections"][0]["source"].as_str().is_some_and(|s| s.contains("Noyes")));
+    let soybean = lookup(&["resistance", "--crop", "soybean", "--velocity", "0.1 m/s", "--direction", "horizontal"]);
+    assert!(soybean.code == 2 && soybean.stderr.contains("--direction"), "{soybean:?}");
+
+    let dry = json(&["resistance", "--crop", "corn", "--velocity", "0.1 m/s", "--moisture", "15 %"]);
+    assert_eq!((&dry["corrections"][0]["factor"], &dry["in_range"]), (&Value::from(1.0), &Value::from(true)));
+    let ask = ["resistance", "--crop", "corn", "--velocity", "0.1 m/s", "--moisture", "28 %", "--packing", "1.5"];
+    let packed = json(&ask);
+    assert_eq!(packed["in_range"], false, "the correction was found for loose grain");
+
+    let ask = ["resistance", "--crop", "corn", "--velocity", "0.01 m/s", "--relation", "corn-shelled-low-airflow"];
+    let twice = lookup(&[ask.as_slice(), &["--packing", "1.5"]].concat());
+    assert!(twice.code == 2 && twice.stderr.contains("twice"), "{twice:?}");
 }
 
 #[test]

@@ -1,6 +1,10 @@
 //! The handbook answers.
 
+use advice::lookup::{self, equilibrium::Given, resistance::Direction};
+use crops::{Crop, Need};
 use notice::Status;
+use physics::grain::wet_basis;
+use physics::states::MoistAirState;
 use serde::Serialize;
 
 /// `lookup air`.
@@ -95,13 +99,34 @@ pub struct Resistance {
     pub packing: f64,
     /// Factor for fines used.
     pub fines_factor: f64,
+    /// `vertical` or `horizontal`.
+    pub direction: &'static str,
+    /// Moisture for which the correction for wet grain was asked, fraction wet basis; null when it was not.
+    pub moisture_wb: Option<f64>,
+    /// Corrections asked for: their factors are in the gradient.
+    pub corrections: Vec<Correction>,
     /// Row of the resistance table.
     pub relation: String,
     /// Where it comes from.
     pub source: String,
     /// How well it is confirmed.
     pub source_status: Status,
-    /// Whether the velocity lies inside the fitted range.
+    /// Whether the velocity lies inside the fitted range, and the corrections inside theirs.
+    pub in_range: Option<bool>,
+}
+
+/// A factor on the published law.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Correction {
+    /// `fines`, `direction` or `moisture`.
+    pub what: &'static str,
+    /// The factor.
+    pub factor: f64,
+    /// Where it comes from.
+    pub source: String,
+    /// How well it is confirmed.
+    pub source_status: Status,
+    /// Whether the question lies inside its evidence; null where no range is stated.
     pub in_range: Option<bool>,
 }
 
@@ -240,4 +265,172 @@ pub struct CapabilityCell {
     pub confidence: String,
     /// What stands there.
     pub says: String,
+}
+
+impl From<MoistAirState> for AirState {
+    fn from(state: MoistAirState) -> Self {
+        let source = MoistAirState::source();
+        Self {
+            dry_bulb_c: state.dry_bulb,
+            wet_bulb_c: state.wet_bulb,
+            dew_point_c: (state.humidity_ratio > 0.0).then_some(state.dew_point),
+            relative_humidity: state.relative_humidity,
+            relative_humidity_over_water: state.relative_humidity_over_water,
+            humidity_ratio: state.humidity_ratio,
+            enthalpy_j_kg: state.enthalpy,
+            specific_volume_m3_kg: state.specific_volume,
+            density_kg_m3: state.density,
+            pressure_pa: state.pressure,
+            source: source.citation,
+            source_status: source.status,
+        }
+    }
+}
+
+impl From<lookup::Spread> for Spread {
+    fn from(spread: lookup::Spread) -> Self {
+        Self { low: spread.low, high: spread.high }
+    }
+}
+
+impl From<lookup::equilibrium::Equilibrium> for Equilibrium {
+    fn from(of: lookup::equilibrium::Equilibrium) -> Self {
+        Self {
+            crop: of.crop,
+            air_c: of.air,
+            asked: match of.given {
+                Given::Humidity(_) => Asked::Moisture,
+                Given::Moisture(_) => Asked::Humidity,
+            },
+            moisture_wb: wet_basis(of.moisture),
+            moisture_db: of.moisture,
+            relative_humidity: of.humidity,
+            relation: of.relation,
+            source: of.source.citation,
+            source_status: of.source.status,
+            in_range: Some(of.in_range),
+            spread: of.spread.into(),
+            spread_of: of.spread_of,
+        }
+    }
+}
+
+impl From<lookup::resistance::Resistance> for Resistance {
+    fn from(of: lookup::resistance::Resistance) -> Self {
+        let correction = |c: lookup::resistance::Correction| Correction {
+            what: c.what,
+            factor: c.factor,
+            source: c.source.citation,
+            source_status: c.source.status,
+            in_range: c.in_range,
+        };
+        Self {
+            crop: of.crop,
+            gradient_pa_m: of.gradient,
+            velocity_m_s: of.velocity,
+            static_pressure_pa: of.pressure,
+            packing: of.packing,
+            fines_factor: of.fines_factor,
+            direction: match of.direction {
+                Direction::Vertical => "vertical",
+                Direction::Horizontal => "horizontal",
+            },
+            moisture_wb: of.moisture_wb,
+            corrections: of.corrections.into_iter().map(correction).collect(),
+            relation: of.relation,
+            source: of.source.citation,
+            source_status: of.source.status,
+            in_range: Some(of.in_range),
+        }
+    }
+}
+
+impl From<lookup::storage::Storage> for Storage {
+    fn from(of: lookup::storage::Storage) -> Self {
+        Self {
+            crop: of.crop,
+            moisture_wb: of.moisture_wb,
+            temperature_c: of.temperature,
+            days: Some(of.days),
+            strict_days: of.strict_days,
+            relation: of.relation,
+            strict_relation: of.strict_relation,
+            judges: of.judges,
+            loss: of.loss,
+            source: of.source.citation,
+            source_status: of.source.status,
+            in_range: Some(of.in_range),
+        }
+    }
+}
+
+impl From<lookup::drying::Drying> for Drying {
+    fn from(of: lookup::drying::Drying) -> Self {
+        Self {
+            crop: of.crop,
+            moisture_wb: of.moisture_wb,
+            moisture_ratio: of.ratio,
+            relation: of.relation,
+            equilibrium_wb: of.equilibrium_wb,
+            equilibrium_relation: of.equilibrium_relation,
+            moisture_wb_bounds: of.bounds.map(Into::into),
+            source: of.source.citation,
+            source_status: of.source.status,
+            in_range: Some(of.in_range),
+        }
+    }
+}
+
+impl From<lookup::grain::Grain> for Grain {
+    fn from(of: lookup::grain::Grain) -> Self {
+        let property = |p: lookup::grain::PropertySource| PropertySource {
+            property: p.property,
+            relation: p.relation,
+            source: p.source.citation,
+            source_status: p.source.status,
+        };
+        Self {
+            crop: of.crop,
+            moisture_wb: of.moisture_wb,
+            temperature_c: of.temperature,
+            bulk_density_kg_m3: of.bulk_density,
+            specific_heat_j_kg_k: of.specific_heat,
+            conductivity_w_m_k: of.conductivity,
+            kernel_density_kg_m3: of.kernel_density,
+            porosity: of.porosity,
+            latent_heat_j_kg: of.latent_heat,
+            bushel_kg: of.bushel,
+            sources: of.sources.into_iter().map(property).collect(),
+        }
+    }
+}
+
+impl CropList {
+    /// The matrix of all crops that are compiled in.
+    pub fn built_in() -> Self {
+        Self { crops: crops::Library::built_in().crops().iter().map(CropRow::of).collect() }
+    }
+}
+
+impl CropRow {
+    /// The row of a crop.
+    pub fn of(crop: &Crop) -> Self {
+        let cell =
+            |c: &crops::Capability| CapabilityCell { confidence: c.confidence.word().into(), says: c.says.clone() };
+        let cells = crop.capability();
+        let of = |need: Need| cells.iter().find(|c| c.need == need).map(cell).unwrap_or_default();
+        Self {
+            id: crop.id.clone(),
+            name: crop.name.clone(),
+            aliases: crop.aliases.clone(),
+            grain: crop.grain,
+            equilibrium: of(Need::Equilibrium),
+            resistance: of(Need::Resistance),
+            kinetics: of(Need::Kinetics),
+            storability: of(Need::Storability),
+            heat: of(Need::Heat),
+            relations: crop.isotherms.iter().map(|set| set.id.clone()).collect(),
+            laws: crop.kinetics.iter().flat_map(|k| &k.laws).map(|law| law.id().to_string()).collect(),
+        }
+    }
 }

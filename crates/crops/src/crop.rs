@@ -13,6 +13,7 @@ use crate::storage::Storage;
 use notice::{Phrase, Remark};
 use physics::{
     air,
+    direction::HorizontalShare,
     grain::{DrySpecificHeat, dry_basis},
     isotherm::IsothermForm,
     sorption::SorptionHeat,
@@ -210,6 +211,21 @@ impl Crop {
             let ids: Vec<&str> = self.resistance.iter().map(|row| row.id.as_str()).collect();
             let wanted = id.map_or("resistance to airflow".into(), |id| format!("resistance row {id:?}"));
             self.missing(Need::Resistance, &wanted, &ids)
+        })
+    }
+
+    /// Returns the share of its resistance that the crop offers to horizontal air.
+    ///
+    /// # Errors
+    /// When none is published for the crop.
+    pub fn horizontal_share(&self) -> Result<HorizontalShare, MissingCapability> {
+        crate::resistance::horizontal_share(&self.id).ok_or_else(|| MissingCapability {
+            crop: self.id.clone(),
+            need: Need::Resistance,
+            wanted: "resistance to horizontal air".into(),
+            help:
+                "published for corn, wheat, barley and sunflower; other kernels are shaped otherwise, so none is lent"
+                    .into(),
         })
     }
 

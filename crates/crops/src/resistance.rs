@@ -2,7 +2,7 @@
 
 use crate::{capability::Confidence, evidence::Evidence};
 use notice::Range;
-use physics::resistance::LogLaw;
+use physics::{direction::HorizontalShare, resistance::LogLaw};
 
 /// One row of constants: pressure gradient = a Q² / ln(1 + b Q), Q the superficial velocity.
 #[derive(Debug, Clone, PartialEq)]
@@ -21,4 +21,16 @@ pub struct ResistanceRow {
     pub confidence: Confidence,
     /// What stands behind it.
     pub evidence: Evidence,
+}
+
+/// Returns what is published of the resistance of a crop to horizontal air.
+pub(crate) fn horizontal_share(crop: &str) -> Option<HorizontalShare> {
+    match crop {
+        "corn" => Some(HorizontalShare::Corn),
+        "wheat-hard" | "wheat-soft" | "wheat-durum" | "sunflower-oil" | "sunflower-confection" => {
+            Some(HorizontalShare::Elongated)
+        }
+        "barley" => Some(HorizontalShare::Barley),
+        _ => None,
+    }
 }

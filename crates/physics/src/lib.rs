@@ -9,6 +9,7 @@ pub mod air;
 mod cereal_table;
 pub mod combustion;
 mod corn_loss;
+pub mod direction;
 pub mod error;
 pub mod grain;
 pub mod isotherm;

@@ -147,24 +147,14 @@ impl Packing {
     }
 }
 
-/// Factor for loose clean grain in equilibrium with more than 85 % relative humidity (ASAE D272.3, note; seen). On request.
+/// Factor for loose clean grain in equilibrium with air above [`WET_GRAIN_HUMIDITY`]. On request.
 pub const WET_GRAIN_FACTOR: f64 = 0.8;
-/// Horizontal resistance as a share of vertical for elongated kernels (Noyes, quoting Jayas; Kay et al. 1989; seen).
-pub const HORIZONTAL_SHARE: Range = Range::new(0.45, 0.60);
+/// Relative humidity in equilibrium with the grain above which [`WET_GRAIN_FACTOR`] holds.
+pub const WET_GRAIN_HUMIDITY: f64 = 0.85;
 /// Mass fraction of fines the fines relation was found for.
 pub const FINES_FRACTION: Range = Range::new(0.0, 0.20);
 /// Velocities the fines relation was found for, m/s.
 pub const FINES_VELOCITY: Range = Range::new(0.076, 0.20);
-
-/// Returns the share of the vertical resistance that shelled corn offers to horizontal flow at a velocity.
-///
-/// About 58 % above 0.10 m/s and 45 % at or below.
-///
-/// # Source
-/// Kay, Bern and Hurburgh 1989, abstract (seen); 0.0127 to 0.477 m/s.
-pub fn corn_horizontal_share(velocity: f64) -> f64 {
-    if velocity > 0.10 { 0.58 } else { 0.45 }
-}
 
 /// Returns the factor on the gradient of clean corn for a mass fraction of fines: 1 + (14.5566 − 26.418 Q) f.
 ///
@@ -179,6 +169,16 @@ pub fn fines_multiplier<R: Real>(velocity: R, fines: R) -> R {
     let c = R::splat;
     let q = velocity.abs().clamp(c(FINES_VELOCITY.low), c(FINES_VELOCITY.high));
     c(1.0) + (c(14.5566) - c(26.418) * q) * fines.clamp(c(FINES_FRACTION.low), c(FINES_FRACTION.high))
+}
+
+/// Returns where the factor for wet grain comes from.
+pub fn wet_grain_source() -> Source {
+    Source::new("ASAE D272.3 MAR96 (R2007), Resistance to Airflow of Grains, note to the chart", Status::Seen)
+}
+
+/// Returns where the factor for fines comes from.
+pub fn fines_source() -> Source {
+    Source::new("Haque, Foster, Chung & Lai 1978, corn, as carried in ASAE D272.3", Status::Memory)
 }
 
 /// Returns the gradient of a bed of particles, Pa/m: 150 μ (1−e)² v/(e³ d²) + 1.75 ρ (1−e) v²/(e³ d).

@@ -4,22 +4,21 @@ use super::site;
 use crate::{
     args::AirArgs,
     exit::{Ending, Failure},
-    lookup::common,
     output::Out,
     quantities::Reader,
     table::Table,
 };
-use advice::sizing::{self, ESTIMATED_EFFICIENCY, Wanted};
+use advice::lookup::Answer;
+use advice::sizing::{self, ESTIMATED_EFFICIENCY, Question, Wanted};
 use contract::{
     Document,
     sizing::{FanChoice, Sizing},
 };
-use notice::{Diagnostic, Kind, Phrase, Place, Quantity, Range, Remark, Remarks, UnitSystem};
-use physics::{air, states::ELEVATION};
+use notice::{Diagnostic, Kind, Place, UnitSystem};
 
 /// The bin of the options against the catalogue.
 pub fn without_site(args: &AirArgs, out: &mut Out) -> Result<Ending, Failure> {
-    let (wanted, crop, remarks) = question(args)?;
+    let Answer { result: (wanted, crop), remarks } = question(args)?;
     let catalogue = equipment::demo::demo_catalogue();
     let choices = wanted.choices(&catalogue);
     let answer = Sizing::of(&wanted, crop, &choices);
@@ -38,14 +37,10 @@ pub fn without_site(args: &AirArgs, out: &mut Out) -> Result<Ending, Failure> {
 }
 
 /// Reads the options; everything missing or impossible is said at once.
-fn question(args: &AirArgs) -> Result<(Wanted, String, Remarks), Failure> {
+fn question(args: &AirArgs) -> Result<Answer<(Wanted, String)>, Failure> {
     let mut reader = Reader::default();
-    let mut need = |name: &'static str, text: Option<&String>, kind: Kind, range: Range, example: &str| match text {
-        Some(text) => {
-            let value = reader.quantity(name, text, kind);
-            common::possible(&mut reader, name, value, kind, range);
-            value
-        }
+    let mut need = |name: &'static str, text: Option<&String>, kind: Kind, example: &str| match text {
+        Some(text) => reader.quantity(name, text, kind),
         None => {
             let wrong =
                 Diagnostic::error("missing-option", format!("--{name} is missing"), Place::file("command line"))
@@ -54,68 +49,23 @@ fn question(args: &AirArgs) -> Result<(Wanted, String, Remarks), Failure> {
             f64::NAN
         }
     };
-    let diameter = need("diameter", args.diameter.as_ref(), Kind::Length, Range::new(1.0, 100.0), "36 ft");
-    let depth = need("depth", args.depth.as_ref(), Kind::Length, Range::new(0.1, sizing::DEEPEST), "18 ft");
-    // From a hundredth of what aeration uses to ten times what a batch dryer does.
-    let flows = Range::new(1e-4, 2.0);
-    let specific_airflow = need("airflow", args.airflow.as_ref(), Kind::SpecificAirflow, flows, "1 cfm/bu");
-    let elevation = match &args.elevation {
-        Some(text) => {
-            let value = reader.quantity("elevation", text, Kind::Length);
-            common::possible(&mut reader, "elevation", value, Kind::Length, ELEVATION);
-            value
-        }
-        None => 0.0,
-    };
+    let diameter = need("diameter", args.diameter.as_ref(), Kind::Length, "36 ft");
+    let depth = need("depth", args.depth.as_ref(), Kind::Length, "18 ft");
+    let specific_airflow = need("airflow", args.airflow.as_ref(), Kind::SpecificAirflow, "1 cfm/bu");
     if args.crop.is_none() {
         let wrong = Diagnostic::error("missing-option", "--crop is missing", Place::file("command line"))
             .help("`binwright lookup crops` lists them");
         reader.refuse(wrong);
     }
-    if let Some(packing) = args.packing
-        && !(0.5..=5.0).contains(&packing)
-    {
-        let wrong =
-            Diagnostic::error("impossible", format!("packing factor of {packing:?}"), common::option("packing"))
-                .allowed("must be from 0.5 to 5");
-        reader.refuse(wrong);
-    }
-    reader.done()?;
-
-    let mut remarks = Remarks::default();
-    let crop = common::crop(args.crop.as_deref().unwrap_or_default(), &mut remarks)?;
-    let row = crop.resistance(None).map_err(|e| common::missing(&e))?;
-    let (usual, unusual) = crop.customary_packing();
-    let (porosity, assumed) = crop.porosity();
-    assumed.into_iter().for_each(|remark| remarks.add(remark));
-    let wanted = Wanted {
+    let question = Question {
         diameter,
         depth,
+        crop: args.crop.clone().unwrap_or_default(),
         specific_airflow,
-        law: row.law,
-        velocity_range: row.velocity,
-        packing: args.packing.unwrap_or(usual),
-        porosity,
-        pressure: air::standard_pressure(elevation),
+        packing: args.packing,
+        elevation: reader.optional("elevation", args.elevation.as_ref(), Kind::Length).unwrap_or(0.0),
     };
-    if args.packing.is_none() {
-        unusual.into_iter().for_each(|remark| remarks.add(remark));
-        let says = Phrase::new("customary packing {factor} taken for {crop}; loose fill is 1");
-        remarks.add(Remark::new("packing-taken", says.text("factor", usual.to_string()).text("crop", &crop.id)));
-    }
-    let velocity = specific_airflow * depth;
-    common::inside(&mut remarks, "velocity", velocity, Kind::Velocity, row.velocity, &row.id, &row.evidence.source);
-    remarks.add(Remark::new(
-        "bin-taken",
-        Phrase::new("level grain on a full perforated floor of {open} open area, no leakage, no losses in transition and vents, outside air at {air}")
-            .with("open", Quantity::new(sizing::OPEN_FRACTION, Kind::Fraction))
-            .with("air", Quantity::new(sizing::AIR_TEMPERATURE, Kind::Temperature)),
-    ));
-    remarks.add(Remark::new(
-        "demo-catalogue",
-        Phrase::new("DEMO: the fans are invented, of no maker; choose real ones by the maker's own tables"),
-    ));
-    Ok((wanted, crop.id, remarks))
+    reader.answer(question.faults(), || question.answer())
 }
 
 /// An estimate with no more digits than it deserves.

@@ -2,85 +2,27 @@
 
 use super::{Answer, common};
 use crate::{args::EquilibriumLookup, exit::Failure, output::Out, quantities::Reader, table::Table};
-use contract::lookup::{Asked, Equilibrium, Spread};
-use notice::{Kind, Phrase, Quantity, Remark, Remarks};
-use physics::grain::{dry_basis, wet_basis};
-use physics::isotherm::{HUMIDITY_CAP, HUMIDITY_FLOOR};
+use advice::lookup::equilibrium::{Given, Question};
+use contract::lookup::{Asked, Equilibrium};
+use notice::Kind;
 
 /// Answers the question.
 pub fn answer(args: &EquilibriumLookup) -> Result<Answer<Equilibrium>, Failure> {
     let mut reader = Reader::default();
-    let air_c = common::temperature(&mut reader, "air", &args.air);
-    let humidity = args.relative_humidity.as_ref().map(|t| common::humidity(&mut reader, "relative-humidity", t));
-    let moisture = args.moisture.as_ref().map(|t| common::moisture(&mut reader, "moisture", t));
-    reader.done()?;
-
-    let mut remarks = Remarks::default();
-    let crop = common::crop(&args.crop, &mut remarks)?;
-    let set = crop.isotherm(args.relation.as_deref()).map_err(|e| common::missing(&e))?;
-    let source = &set.evidence.source;
-    let sets = crop.spread_sets();
-    let band = |values: Vec<f64>| Spread {
-        low: values.iter().copied().fold(f64::INFINITY, f64::min),
-        high: values.iter().copied().fold(f64::NEG_INFINITY, f64::max),
-    };
-
-    let (asked, moisture_db, relative_humidity, spread) = match (humidity, moisture) {
-        (_, Some(moisture_wb)) => {
-            let m = dry_basis(moisture_wb);
-            let spread = band(sets.iter().map(|s| s.form.humidity(m, air_c)).collect());
-            (Asked::Humidity, m, set.form.humidity(m, air_c), spread)
-        }
-        (humidity, None) => {
-            // The command line asks for one of the two; the floor stands in for none.
-            let humidity = humidity.unwrap_or(HUMIDITY_FLOOR);
-            let held = humidity.clamp(HUMIDITY_FLOOR, HUMIDITY_CAP);
-            if held != humidity {
-                let says = Phrase::new("equilibrium is worked out at {held}, not at {asked}: published sets end there")
-                    .with("held", Quantity::new(held, Kind::RelativeHumidity))
-                    .with("asked", Quantity::new(humidity, Kind::RelativeHumidity));
-                remarks.add(Remark::new("humidity-held", says));
+    let question = Question {
+        crop: args.crop.clone(),
+        air: reader.quantity("air", &args.air, Kind::Temperature),
+        // The command line asks for exactly one of the two.
+        given: match (&args.moisture, &args.relative_humidity) {
+            (Some(text), _) => Given::Moisture(reader.quantity("moisture", text, Kind::MoistureWetBasis)),
+            (None, text) => {
+                let text = text.as_deref().unwrap_or_default();
+                Given::Humidity(reader.quantity("relative-humidity", text, Kind::RelativeHumidity))
             }
-            let at = |form: &physics::isotherm::IsothermForm| form.equilibrium(held, air_c).moisture;
-            let spread = band(sets.iter().map(|s| wet_basis(at(&s.form))).collect());
-            (Asked::Moisture, at(&set.form), humidity, spread)
-        }
+        },
+        relation: args.relation.clone(),
     };
-    let warm = common::inside(&mut remarks, "temperature", air_c, Kind::Temperature, set.temperature, &set.id, source);
-    let humid = common::inside(
-        &mut remarks,
-        "relative humidity",
-        relative_humidity,
-        Kind::RelativeHumidity,
-        set.humidity,
-        &set.id,
-        source,
-    );
-    if sets.len() < 2 {
-        remarks.add(Remark::new(
-            "one-set",
-            Phrase::new("only one set is recorded for {crop}: the spread is not known").text("crop", &crop.id),
-        ));
-    }
-    if let Some(from) = &set.evidence.lent_from {
-        let says = Phrase::new("this set is that of {from}").text("from", from);
-        remarks.add(Remark::new("crop-row-borrowed", says));
-    }
-    let result = Equilibrium {
-        crop: crop.id.clone(),
-        air_c,
-        asked,
-        moisture_wb: wet_basis(moisture_db),
-        moisture_db,
-        relative_humidity,
-        relation: set.id.clone(),
-        source: source.citation.clone(),
-        source_status: source.status,
-        in_range: Some(warm && humid),
-        spread,
-        spread_of: sets.iter().map(|s| s.id.clone()).collect(),
-    };
-    Ok(Answer { result, remarks })
+    reader.answer(question.faults(), || question.answer())
 }
 
 /// The answer as text.

@@ -2,112 +2,19 @@
 
 use super::{Answer, common};
 use crate::{args::GrainLookup, exit::Failure, output::Out, quantities::Reader, table::Table};
-use contract::lookup::{Grain, PropertySource};
-use crops::{Crop, MoistureLine};
-use notice::{Kind, Phrase, Remark, Remarks};
+use advice::lookup::grain::Question;
+use contract::lookup::Grain;
+use notice::Kind;
 
 /// Answers the question.
 pub fn answer(args: &GrainLookup) -> Result<Answer<Grain>, Failure> {
     let mut reader = Reader::default();
-    let moisture_wb = common::moisture(&mut reader, "moisture", &args.moisture);
-    let temperature_c = common::temperature(&mut reader, "temperature", &args.temperature);
-    reader.done()?;
-
-    let mut remarks = Remarks::default();
-    let crop = common::crop(&args.crop, &mut remarks)?;
-    let mut sources = Vec::new();
-    let mut line = |what: &str, lines: &[MoistureLine], remarks: &mut Remarks| {
-        let line = lines.first()?;
-        let source = &line.evidence.source;
-        common::inside(remarks, "moisture", moisture_wb, Kind::MoistureWetBasis, line.range_wb(), &line.id, source);
-        if let Some(from) = &line.evidence.lent_from {
-            let says = Phrase::new("{what} is that of {from}").text("what", what).text("from", from);
-            remarks.add(Remark::new("crop-row-borrowed", says));
-        }
-        sources.push(PropertySource {
-            property: what.into(),
-            relation: line.id.clone(),
-            source: source.citation.clone(),
-            source_status: source.status,
-        });
-        Some(line.at(moisture_wb))
+    let question = Question {
+        crop: args.crop.clone(),
+        moisture_wb: reader.quantity("moisture", &args.moisture, Kind::MoistureWetBasis),
+        temperature: reader.quantity("temperature", &args.temperature, Kind::Temperature),
     };
-    let mut bulk = line("bulk density", &crop.bulk_density, &mut remarks);
-    let specific_heat = line("specific heat", &crop.specific_heat, &mut remarks);
-    let conductivity = line("conductivity", &crop.conductivity, &mut remarks);
-    let mut kernel = line("kernel density", &crop.kernel_density, &mut remarks);
-
-    if bulk.is_none()
-        && let Some(bushel) = &crop.bushel
-    {
-        bulk = Some(bushel.density());
-        remarks.add(Remark::new(
-            "density-of-bushel",
-            Phrase::new("no line of bulk density is recorded: that of the legal bushel is given at every moisture"),
-        ));
-    }
-    if kernel.is_none()
-        && let Some(typical) = &crop.typical_kernel_density
-    {
-        kernel = Some(0.5 * (typical.range.low + typical.range.high));
-        let says = Phrase::new("kernel density is the middle of a typical range, {low} to {high}")
-            .text("low", format!("{:.0} kg/m³", typical.range.low))
-            .text("high", format!("{:.0} kg/m³", typical.range.high));
-        remarks.add(Remark::new("typical-range", says).from_source(typical.evidence.source.clone()));
-    }
-    let porosity = porosity(&crop, bulk, kernel, &mut remarks);
-    let latent = crop.latent_heat(moisture_wb, temperature_c);
-    let bushel = crop.bushel.as_ref();
-    if let Some(bushel) = bushel {
-        sources.push(PropertySource {
-            property: "bushel".into(),
-            relation: "legal or customary weight".into(),
-            source: bushel.evidence.source.citation.clone(),
-            source_status: bushel.evidence.source.status,
-        });
-    }
-    let result = Grain {
-        crop: crop.id.clone(),
-        moisture_wb,
-        temperature_c,
-        bulk_density_kg_m3: bulk,
-        specific_heat_j_kg_k: specific_heat,
-        conductivity_w_m_k: conductivity,
-        kernel_density_kg_m3: kernel,
-        porosity,
-        latent_heat_j_kg: latent,
-        bushel_kg: bushel.map(|b| b.mass),
-        sources,
-    };
-    for (what, value) in [
-        ("bulk density", result.bulk_density_kg_m3),
-        ("specific heat", result.specific_heat_j_kg_k),
-        ("conductivity", result.conductivity_w_m_k),
-        ("kernel density", result.kernel_density_kg_m3),
-        ("latent heat", result.latent_heat_j_kg),
-        ("bushel", result.bushel_kg),
-    ] {
-        if value.is_none() {
-            let says = Phrase::new("no {what} is recorded for {crop}").text("what", what).text("crop", &crop.id);
-            remarks.add(Remark::new("not-recorded", says));
-        }
-    }
-    Ok(Answer { result, remarks })
-}
-
-/// Share of air from the two densities, else the middle of a typical range.
-fn porosity(crop: &Crop, bulk: Option<f64>, kernel: Option<f64>, remarks: &mut Remarks) -> Option<f64> {
-    if let (Some(bulk), Some(kernel)) = (bulk, kernel)
-        && bulk < kernel
-    {
-        return Some(physics::grain::porosity(bulk, kernel));
-    }
-    let typical = crop.typical_porosity.as_ref()?;
-    let says = Phrase::new("porosity is the middle of a typical range, {low} to {high}")
-        .text("low", format!("{:.2}", typical.range.low))
-        .text("high", format!("{:.2}", typical.range.high));
-    remarks.add(Remark::new("typical-range", says).from_source(typical.evidence.source.clone()));
-    Some(0.5 * (typical.range.low + typical.range.high))
+    reader.answer(question.faults(), || question.answer())
 }
 
 /// The answer as text.

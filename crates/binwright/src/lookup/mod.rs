@@ -1,7 +1,7 @@
 //! Handbook answers: one question, one answer, its source and whether it lies inside its evidence.
 
 mod air;
-pub mod common;
+mod common;
 mod crop_list;
 mod drying;
 mod equilibrium;
@@ -14,15 +14,9 @@ use crate::{
     exit::{Ending, Failure},
     output::Out,
 };
+use advice::lookup::Answer;
 use contract::Document;
-use notice::Remarks;
 use serde::Serialize;
-
-/// An answer, and what has to be said with it.
-struct Answer<T> {
-    result: T,
-    remarks: Remarks,
-}
 
 /// Answers one question.
 pub fn run(which: &Lookup, out: &mut Out) -> Result<Ending, Failure> {
