@@ -4,15 +4,16 @@
 //! makes sense: that is for its reader.
 
 use notice::{Diagnostic, Place};
-use toml_edit::{ArrayOfTables, DocumentMut, InlineTable, Item, Key, Table, Value};
+use toml_edit::{Array, ArrayOfTables, DocumentMut, InlineTable, Item, Key, Table, Value};
 
-/// One value to put at one path.
+/// One value to put at one path, or to take away from it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Change {
     /// Path as diagnostics write it: `bins.north.lots[0].moisture`; names with dots stand in double quotes.
     pub path: String,
     /// The value. Where a text stands, it is taken as text (`18 %`); elsewhere as a value of the file (`4`, `true`,
-    /// `["a", "b"]`, `{ kind = "continuous" }`), and as text when it is none.
+    /// `["a", "b"]`, `{ kind = "continuous" }`), and as text when it is none. An empty one takes away what the path
+    /// leads to, be it a value, a list's entry or a whole table; where nothing is, nothing happens.
     pub value_text: String,
 }
 
@@ -41,7 +42,7 @@ pub enum ChangeError {
         /// Path of the thing.
         at: String,
     },
-    /// The path asks for an entry that a list does not have.
+    /// The path asks for an entry that a list does not have, nor has as its next one.
     #[error("{at} has {entries} entries, none with the number {asked}")]
     NoEntry {
         /// Path of the list.
@@ -78,7 +79,8 @@ impl ChangeError {
     }
 }
 
-/// Returns the text with all changes made, in order. Tables on the way that do not exist yet are added.
+/// Returns the text with all changes made, in order. Tables on the way that do not exist yet are added; a list grows when
+/// the number of its next entry is named, so that `bins.north.lots[1].crop` begins a second lot.
 ///
 /// # Errors
 /// The first change that cannot be made; nothing is returned half changed.
@@ -99,7 +101,11 @@ pub fn apply(text: &str, changes: &[Change]) -> Result<String, ChangeError> {
     })?;
     for change in changes {
         let steps = steps(&change.path)?;
-        put(Slot::Table(document.as_table_mut()), &steps, 0, &change.value_text)?;
+        let root = Slot::Table(document.as_table_mut());
+        match change.value_text.trim().is_empty() {
+            true => take(root, &steps, 0)?,
+            false => put(root, &steps, 0, &change.value_text)?,
+        }
     }
     let changed = document.to_string();
     // The editor writes bare line feeds; a file from elsewhere keeps its own line ends.
@@ -188,6 +194,9 @@ fn put(slot: Slot<'_>, steps: &[Step], at: usize, text: &str) -> Result<(), Chan
                 let item = match steps.get(at + 1) {
                     None => Item::Value(fresh(text)),
                     Some(Step::Name(_)) => Item::Table(Table::new()),
+                    // A list of values when the entry is one, of tables when more follows.
+                    Some(Step::Number(0)) if steps.len() == at + 2 => Item::Value(Value::Array(Array::new())),
+                    Some(Step::Number(0)) => Item::ArrayOfTables(ArrayOfTables::new()),
                     Some(Step::Number(asked)) => {
                         return Err(ChangeError::NoEntry { at: shown(&steps[..=at]), entries: 0, asked: *asked });
                     }
@@ -207,6 +216,12 @@ fn put(slot: Slot<'_>, steps: &[Step], at: usize, text: &str) -> Result<(), Chan
         }
         (Slot::Rows(rows), Step::Number(asked)) => {
             let entries = rows.len();
+            if *asked == entries {
+                if steps.len() == at + 1 {
+                    return Err(ChangeError::WholeTable { at: shown(steps) });
+                }
+                rows.push(Table::new());
+            }
             match rows.get_mut(*asked) {
                 Some(row) => put(Slot::Table(row), steps, at + 1, text),
                 None => Err(ChangeError::NoEntry { at: here(), entries, asked: *asked }),
@@ -214,6 +229,16 @@ fn put(slot: Slot<'_>, steps: &[Step], at: usize, text: &str) -> Result<(), Chan
         }
         (Slot::Value(Value::Array(list)), Step::Number(asked)) => {
             let entries = list.len();
+            if *asked == entries {
+                match steps.get(at + 1) {
+                    None => {
+                        list.push(fresh(text));
+                        return Ok(());
+                    }
+                    Some(Step::Name(_)) => list.push(Value::InlineTable(InlineTable::new())),
+                    Some(Step::Number(_)) => list.push(Value::Array(Array::new())),
+                }
+            }
             match list.get_mut(*asked) {
                 Some(value) => put(Slot::Value(value), steps, at + 1, text),
                 None => Err(ChangeError::NoEntry { at: here(), entries, asked: *asked }),
@@ -225,9 +250,7 @@ fn put(slot: Slot<'_>, steps: &[Step], at: usize, text: &str) -> Result<(), Chan
                 let value = match steps.get(at + 1) {
                     None => fresh(text),
                     Some(Step::Name(_)) => Value::InlineTable(InlineTable::new()),
-                    Some(Step::Number(asked)) => {
-                        return Err(ChangeError::NoEntry { at: shown(&steps[..=at]), entries: 0, asked: *asked });
-                    }
+                    Some(Step::Number(_)) => Value::Array(Array::new()),
                 };
                 table.insert(name, value);
                 if steps.len() == at + 1 {
@@ -241,6 +264,58 @@ fn put(slot: Slot<'_>, steps: &[Step], at: usize, text: &str) -> Result<(), Chan
         }
         _ => Err(ChangeError::NotATable { at: here() }),
     }
+}
+
+/// Takes away what `steps` lead to, of which the first `at` lie behind. What is not there is gone already.
+fn take(slot: Slot<'_>, steps: &[Step], at: usize) -> Result<(), ChangeError> {
+    let Some(step) = steps.get(at) else { return Ok(()) };
+    let last = steps.len() == at + 1;
+    let inner = match (slot, step) {
+        (Slot::Table(table), Step::Name(name)) if last => {
+            table.remove(name);
+            None
+        }
+        (Slot::Table(table), Step::Name(name)) => match table.get_mut(name) {
+            None => None,
+            Some(Item::Table(inner)) => Some(Slot::Table(inner)),
+            Some(Item::ArrayOfTables(rows)) => Some(Slot::Rows(rows)),
+            Some(Item::Value(value)) => Some(Slot::Value(value)),
+            Some(Item::None) => None,
+        },
+        (Slot::Inline(table), Step::Name(name)) if last => {
+            let closing = table.iter().last().is_some_and(|(key, _)| key == name);
+            let gone = table.remove(name);
+            // The space before the closing bracket belongs to whatever stands there.
+            if let (true, Some(gone), Some((_, end))) = (closing, gone, table.iter_mut().last())
+                && let Some(space) = gone.decor().suffix()
+            {
+                end.decor_mut().set_suffix(space.clone());
+            }
+            None
+        }
+        (Slot::Inline(table), Step::Name(name)) => table.get_mut(name).map(Slot::Value),
+        (Slot::Rows(rows), Step::Number(asked)) if last => {
+            if *asked < rows.len() {
+                rows.remove(*asked);
+            }
+            None
+        }
+        (Slot::Rows(rows), Step::Number(asked)) => rows.get_mut(*asked).map(Slot::Table),
+        (Slot::Value(Value::InlineTable(table)), _) => return take(Slot::Inline(table), steps, at),
+        (Slot::Value(Value::Array(list)), Step::Number(asked)) if last => {
+            if *asked < list.len() {
+                let gone = list.remove(*asked);
+                // What was first stood close to the bracket; so does what is first now.
+                if let Some(first) = list.get_mut(0).filter(|_| *asked == 0) {
+                    *first.decor_mut() = gone.decor().clone();
+                }
+            }
+            None
+        }
+        (Slot::Value(Value::Array(list)), Step::Number(asked)) => list.get_mut(*asked).map(Slot::Value),
+        _ => return Err(ChangeError::NotATable { at: shown(&steps[..at]) }),
+    };
+    inner.map_or(Ok(()), |slot| take(slot, steps, at + 1))
 }
 
 /// Replaces a value and keeps the space and comments around it.
@@ -350,11 +425,12 @@ control = { kind = "humidity-window", high = "75 %" }
             assert!(matches!(changed(path, "1"), Err(ChangeError::Path { .. })), "{path:?}");
         }
         assert!(matches!(
-            changed("bins.north.lots[2].days", "1"),
-            Err(ChangeError::NoEntry { entries: 2, asked: 2, .. })
+            changed("bins.north.lots[3].days", "1"),
+            Err(ChangeError::NoEntry { entries: 2, asked: 3, .. })
         ));
-        assert!(matches!(changed("bins.north.outfit.fans[2]", "c"), Err(ChangeError::NoEntry { entries: 2, .. })));
-        assert!(matches!(changed("bins.south.lots[0].days", "1"), Err(ChangeError::NoEntry { entries: 0, .. })));
+        assert!(matches!(changed("bins.north.outfit.fans[3]", "c"), Err(ChangeError::NoEntry { entries: 2, .. })));
+        assert!(matches!(changed("bins.south.lots[1].days", "1"), Err(ChangeError::NoEntry { entries: 0, .. })));
+        assert!(matches!(changed("bins.north.lots[2]", "1"), Err(ChangeError::WholeTable { .. })));
         assert!(matches!(changed("goal.mean_moisture.x", "1"), Err(ChangeError::NotATable { .. })));
         assert!(matches!(changed("bins.north.lots.days", "1"), Err(ChangeError::NotATable { .. })));
         assert!(matches!(changed("bins.north", "1"), Err(ChangeError::WholeTable { .. })));
@@ -363,11 +439,42 @@ control = { kind = "humidity-window", high = "75 %" }
     }
 
     #[test]
+    fn lists_and_bins_grow_and_shrink() {
+        check("bins.north.outfit.fans[2]", "c", "\"b\"] # both", "\"b\", \"c\"] # both");
+        check("bins.north.outfit.fans[0]", "", "[\"a\", \"b\"]", "[\"b\"]");
+        check("bins.north.lots[0].days", "", "days = 4\n", "");
+        check(
+            "bins.north.lots[1]",
+            "",
+            "[[bins.north.lots]]\ncrop = \"corn\"\n[bins.north.outfit]",
+            "[bins.north.outfit]",
+        );
+        check("bins.north.outfit.control.high", "  ", ", high = \"75 %\" }", " }");
+        check("goal.by", "", "[goal]", "[goal]");
+        check("bins.south.eave", "", "[goal]", "[goal]");
+        let gone = changed("bins.north", "").unwrap();
+        assert!(gone.contains("[goal]") && !gone.contains("north"), "{gone}");
+        let change = |path: &str, text: &str| Change { path: path.into(), value_text: text.into() };
+        let lot = [change("bins.north.lots[2].crop", "wheat"), change("bins.north.lots[2].days", "2")];
+        let third = "crop = \"corn\"\n\n[[bins.north.lots]]\ncrop = \"wheat\"\ndays = 2\n[bins.north.outfit]";
+        assert_eq!(apply(SITE, &lot).unwrap(), SITE.replace("crop = \"corn\"\n[bins.north.outfit]", third));
+        let bin = [
+            change("bins.south.diameter", "24 ft"),
+            change("bins.south.lots[0].crop", "corn"),
+            change("bins.south.outfit.fans", "[\"a\"]"),
+        ];
+        let south = "\n[bins.south]\ndiameter = \"24 ft\"\n\n[[bins.south.lots]]\ncrop = \"corn\"\n\n[bins.south.outfit]\nfans = [\"a\"]\n";
+        assert_eq!(apply(SITE, &bin).unwrap(), format!("{SITE}{south}"));
+        assert!(matches!(changed("goal.by.x[0]", ""), Ok(same) if same == SITE));
+        assert!(matches!(changed("goal.mean_moisture.x", ""), Err(ChangeError::NotATable { .. })));
+    }
+
+    #[test]
     fn changes_follow_each_other_and_none_is_made_by_half() {
         let change = |path: &str, text: &str| Change { path: path.into(), value_text: text.into() };
         let both = apply(SITE, &[change("goal.by", "12-15"), change("goal.by", "12-20")]).unwrap();
         assert!(both.contains("by = \"12-20\"") && !both.contains("12-15"));
-        assert!(apply(SITE, &[change("goal.by", "12-15"), change("nowhere[0]", "1")]).is_err());
+        assert!(apply(SITE, &[change("goal.by", "12-15"), change("nowhere[1]", "1")]).is_err());
         assert_eq!(apply(SITE, &[]).unwrap(), SITE);
         let elsewhere = SITE.replace('\n', "\r\n");
         let by = change("goal.mean_moisture", "14 %");

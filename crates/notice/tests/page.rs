@@ -39,7 +39,10 @@ fn check(name: &str, value: &Value) {
         std::fs::write(&file, &text).expect("the folder of the page is there");
     }
     let committed = std::fs::read_to_string(&file).unwrap_or_default();
-    assert!(committed == text, "web/src/generated/{name} is out of date: WRITE_GOLDEN=1 cargo test -p notice writes it");
+    assert!(
+        committed == text,
+        "web/src/generated/{name} is out of date: WRITE_GOLDEN=1 cargo test -p notice writes it"
+    );
 }
 
 fn key(kind: Kind) -> String {
