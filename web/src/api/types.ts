@@ -115,7 +115,8 @@ export interface Lot {
 
 export interface FanPlace {
   id: string;
-  kind?: string;
+  kind: string;
+  motor_power_w: number;
 }
 
 export interface BurnerPlace {
@@ -124,15 +125,25 @@ export interface BurnerPlace {
   side: string;
 }
 
+/** What a section shows besides the grain. Plenum and roof are usual forms, drawn only. */
+export interface Drawing {
+  plenum_m: number;
+  roof_rise_m: number;
+  floor: string;
+  /** Fans draw air down through the grain. */
+  suction: boolean;
+  fans: FanPlace[];
+  burner: BurnerPlace | null;
+  vent_area_m2: number | null;
+  /** From slow to fast air: share of the floor area, air over the mean. */
+  columns: [number, number][];
+}
+
 export interface BinSurvey {
   bin: string;
   diameter_m: number;
+  /** Height of the wall above the floor. */
   eave_m: number;
-  roof_rise_m?: number;
-  plenum_m?: number;
-  floor?: string;
-  vents_m2?: number | null;
-  burner?: BurnerPlace | null;
   floor_area_m2: number;
   volume_to_eave_m3: number;
   capacity_volume_bushels: number;
@@ -143,9 +154,10 @@ export interface BinSurvey {
   water_to_remove_kg: number;
   relation: string;
   packing: number;
-  fans: (string | FanPlace)[];
+  fans: string[];
   demo: boolean;
   lots: Lot[];
+  drawing: Drawing;
   years: number[];
   left_out: { year: number; reason: string }[];
 }

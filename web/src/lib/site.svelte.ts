@@ -38,6 +38,11 @@ export class OpenSite {
     return this.pending.length > 0 ? (this.live.survey ?? this.survey) : this.survey;
   }
 
+  /** What is wrong with what is shown. */
+  get said(): Diagnostic[] {
+    return this.pending.length > 0 ? this.live.diagnostics : this.diagnostics;
+  }
+
   /** A bin of what is shown; the first one when none is named. */
   bin(name: string | null): BinSurvey | null {
     const bins = this.shown?.bins ?? [];

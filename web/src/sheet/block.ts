@@ -1,34 +1,38 @@
 /** Words of the title block from what is known of a bin. */
-import type { BinSurvey, FanPlace } from "../api/types";
-import { display } from "../lib/quantity";
+import type { BinSurvey } from "../api/types";
+import { display, localNumber } from "../lib/quantity";
 import { settings } from "../lib/settings.svelte";
 import type { OpenSite } from "../lib/site.svelte";
 import type { TitleBlock } from "./model";
 
-/** Name of a fan, however it is given. */
-export function fanName(fan: string | FanPlace): string {
-  return typeof fan === "string" ? fan : fan.id;
+/** "2 × name", or each by its name. */
+export function counted(names: string[]): string {
+  const counts = new Map<string, number>();
+  for (const name of names) counts.set(name, (counts.get(name) ?? 0) + 1);
+  return [...counts].map(([name, count]) => (count > 1 ? `${count} × ${name}` : name)).join(", ");
 }
 
-/** "2 × demo-centrifugal-10hp", or each by its name. */
+/** Fans and burner. */
 export function outfit(bin: BinSurvey): string {
-  const counts = new Map<string, number>();
-  for (const fan of bin.fans) counts.set(fanName(fan), (counts.get(fanName(fan)) ?? 0) + 1);
-  const fans = [...counts].map(([name, count]) => (count > 1 ? `${count} × ${name}` : name));
-  if (bin.burner) fans.push(bin.burner.id);
-  return fans.join(", ");
+  const burner = bin.drawing.burner;
+  return counted(bin.fans) + (burner ? `, ${burner.id}` : "");
 }
 
 /** "corn, 15,000 bu at 20.0 % w.b." */
 export function lots(bin: BinSurvey): string {
   const one = bin.lots.map((lot) => {
-    const amount =
-      settings.units === "us"
-        ? display(lot.volume_m3, "grain-volume", "us")
-        : display(lot.wet_mass_kg, "mass", "si");
-    return `${lot.crop}, ${amount} at ${display(lot.moisture_wb, "moisture-wet-basis", settings.units)}`;
+    const moisture = display(lot.moisture_wb, "moisture-wet-basis", settings.units);
+    return `${lot.crop}, ${amount(lot.wet_mass_kg, lot.legal_bushels_wet)} at ${moisture}`;
   });
-  return one.length > 2 ? `${one.length} lots, first ${one[0]}` : one.join("; ");
+  return one.length > 2 ? `${one.length} lots, the first ${one[0]}` : one.join("; ");
+}
+
+/** Legal bushels where the crop has them and the reader wants them, else the mass as filled. */
+export function amount(wet_mass_kg: number, legal_bushels: number | null): string {
+  if (settings.units === "us" && legal_bushels !== null) {
+    return `${localNumber(legal_bushels, 0)}\u00a0bu`;
+  }
+  return display(wet_mass_kg, "mass", settings.units);
 }
 
 export function titleBlock(site: OpenSite, bin: BinSurvey, verdict: string | null = null): TitleBlock {

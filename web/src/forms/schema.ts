@@ -1,0 +1,108 @@
+/** The JSON Schema of the site file, read as forms need it. */
+
+export interface Schema {
+  type?: string;
+  description?: string;
+  title?: string;
+  properties?: Record<string, Schema>;
+  patternProperties?: Record<string, Schema>;
+  required?: string[];
+  items?: Schema;
+  oneOf?: Schema[];
+  enum?: string[];
+  examples?: unknown[];
+  pattern?: string;
+  minimum?: number;
+  maximum?: number;
+  minItems?: number;
+  maxItems?: number;
+}
+
+/** What kind of field a schema asks for. */
+export type Form =
+  | "text"
+  | "words"
+  | "flag"
+  | "number"
+  | "table"
+  | "tables"
+  | "names"
+  | "name-or-table"
+  | "named";
+
+export function form(schema: Schema): Form {
+  if (schema.oneOf) return "name-or-table";
+  if (schema.enum) return "words";
+  switch (schema.type) {
+    case "boolean":
+      return "flag";
+    case "integer":
+    case "number":
+      return "number";
+    case "array":
+      return schema.items?.type === "object" ? "tables" : "names";
+    case "object":
+      return schema.patternProperties ? "named" : "table";
+    default:
+      return "text";
+  }
+}
+
+/** "mean_moisture" as a label. */
+export function label(key: string): string {
+  const words = key.replaceAll("_", " ");
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+/** The keys of a table: what is needed first, in the order the program asks for it, then the others. */
+export function keysOf(schema: Schema): [string, Schema][] {
+  const properties = schema.properties ?? {};
+  const needed = (schema.required ?? []).filter((key) => key in properties);
+  const others = Object.keys(properties).filter((key) => !needed.includes(key));
+  return [...needed, ...others].map((key) => [key, properties[key] ?? {}]);
+}
+
+/** The description without the list of units, which stands in the field's help of its own. */
+export function help(schema: Schema): string {
+  return schema.description ?? "";
+}
+
+/** The first example, as a hint of how to write it. */
+export function example(schema: Schema): string | undefined {
+  const first = schema.examples?.[0];
+  return first === undefined ? undefined : String(first);
+}
+
+/** A key joined to a path, in quotes where its letters ask for them. */
+export function join(path: string, key: string): string {
+  const written = /^[A-Za-z0-9_-]+$/.test(key) ? key : `"${key}"`;
+  return path === "" ? written : `${path}.${written}`;
+}
+
+/** Whether a path is that place or lies inside it. */
+export function within(path: string, place: string): boolean {
+  return path === place || (path.startsWith(place) && /^[.[]/.test(path.slice(place.length)));
+}
+
+/** Names of the tables directly below a place, in order of appearance. */
+export function names(paths: string[], place: string): string[] {
+  const found: string[] = [];
+  for (const path of paths) {
+    if (!within(path, place) || path === place) continue;
+    const match = /^\.(?:"([^"]*)"|([A-Za-z0-9_-]+))/.exec(path.slice(place.length));
+    const name = match?.[1] ?? match?.[2];
+    if (name !== undefined && !found.includes(name)) found.push(name);
+  }
+  return found;
+}
+
+/** How many entries a list has. */
+export function entries(paths: string[], place: string): number {
+  let most = 0;
+  for (const path of paths) {
+    if (!path.startsWith(`${place}[`)) continue;
+    const number = Number.parseInt(path.slice(place.length + 1), 10);
+    if (Number.isFinite(number)) most = Math.max(most, number + 1);
+  }
+  return most;
+}
