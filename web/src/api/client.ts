@@ -1,8 +1,11 @@
 /** Talks to the program this page came from, and to nothing else. */
-import type { Problem } from "./types";
+import type { Diagnostic, Problem } from "./types";
 
 /** Where the API stands, relative to the page, so that a path of a reverse proxy in front is kept. */
 export const API = "api/v1/";
+
+/** Told when the program asks for its password. */
+export const signIn = { needed: () => {} };
 
 /** An answer that is a problem; `problem` says what and where. */
 export class ApiError extends Error {
@@ -11,6 +14,11 @@ export class ApiError extends Error {
     readonly problem: Problem,
   ) {
     super(problem.detail ?? problem.title);
+  }
+
+  /** What is wrong with the text of a site, without what is wrong with the request that brought it. */
+  get about(): Diagnostic[] {
+    return (this.problem.diagnostics ?? []).filter((one) => one.at.file !== "request");
   }
 }
 
@@ -62,6 +70,7 @@ export async function send(path: string, call: Call = {}): Promise<Response> {
       detail: "the program does not answer; is it still running?",
     });
   }
+  if (answer.status === 401) signIn.needed();
   if (!answer.ok) throw new ApiError(answer.status, await problem(answer));
   return answer;
 }

@@ -42,11 +42,11 @@ export class Library {
     try {
       const [schema, crops, catalogue, weather] = await Promise.all([
         json<Schema>("schema"),
-        json<Crop[]>("crops"),
+        json<{ crops: Crop[] }>("crops"),
         json<{ fans: Listed[]; burners: Listed[] }>("catalogue"),
         json<{ name: string }[]>("weather"),
       ]);
-      this.#crops = crops.body.filter((crop) => crop.grain).map((crop) => crop.id);
+      this.#crops = crops.body.crops.filter((crop) => crop.grain).map((crop) => crop.id);
       this.fans = catalogue.body.fans.map(({ id, invented }) => ({
         name: id,
         says: invented ? `${id} (invented)` : id,

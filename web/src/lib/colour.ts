@@ -16,7 +16,7 @@ export const COLOURED: Record<Coloured, { hues: Hues; kind: string; name: string
 };
 
 /** Hue in degrees and chroma, equally spaced from low to high. */
-const STATIONS: Record<Hues, readonly (readonly [number, number])[]> = {
+export const STATIONS: Record<Hues, readonly (readonly [number, number])[]> = {
   "straw-to-water": [
     [95, 0.065],
     [120, 0.095],

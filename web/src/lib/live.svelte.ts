@@ -4,7 +4,7 @@
  * questions within one frame are one. */
 import { ApiError, aborted } from "../api/client";
 import { events } from "../api/stream";
-import type { BinAir, Change, Diagnostic, ModelRange, Proof, Survey, YearLine } from "../api/types";
+import type { BinAir, Change, Diagnostic, ModelRange, Problem, Proof, Survey, YearLine } from "../api/types";
 
 export type View = "survey" | "air" | "risk" | "season";
 
@@ -16,6 +16,13 @@ export interface Question {
   bin?: string;
   year?: number;
   refine?: boolean;
+}
+
+/** How far a longer computation is. */
+export interface Progress {
+  what: string;
+  done: number;
+  of: number;
 }
 
 export type LiveState = "idle" | "asking" | "done" | "failed";
@@ -35,6 +42,7 @@ export class Live {
   range = $state.raw<ModelRange | null>(null);
   /** The document of the season asked for; its reader knows its shape. */
   season = $state.raw<unknown>(null);
+  progress = $state.raw<Progress | null>(null);
   /** Milliseconds from question to end. */
   took = $state<number | null>(null);
   /** Why it failed, when not by the text. */
@@ -72,6 +80,7 @@ export class Live {
     this.#abort = abort;
     this.state = "asking";
     this.problem = null;
+    this.progress = null;
     // Years of another question must not mix with these, but what is drawn stays until the first new one is there.
     const fresh: YearLine[] = [];
     const asked = performance.now();
@@ -86,14 +95,20 @@ export class Live {
     } catch (error) {
       if (this.#abort !== abort || aborted(error)) return;
       this.state = "failed";
-      if (error instanceof ApiError && error.problem.diagnostics?.length) {
-        this.diagnostics = error.problem.diagnostics;
+      if (error instanceof ApiError && error.about.length > 0) {
+        this.diagnostics = error.about;
       } else {
         this.problem = error instanceof Error ? error.message : String(error);
       }
     } finally {
       if (this.#abort === abort) this.#abort = null;
     }
+  }
+
+  #problem(problem: Problem): void {
+    const about = new ApiError(problem.status, problem).about;
+    if (about.length > 0) this.diagnostics = about;
+    else this.problem = problem.detail ?? problem.title;
   }
 
   #take(event: string, data: string, fresh: YearLine[]): void {
@@ -103,7 +118,10 @@ export class Live {
         this.diagnostics = [];
         break;
       case "problem":
-        this.diagnostics = (JSON.parse(data) as { diagnostics: Diagnostic[] }).diagnostics;
+        this.#problem(JSON.parse(data) as Problem);
+        break;
+      case "progress":
+        this.progress = JSON.parse(data) as Progress;
         break;
       case "air":
         this.air = JSON.parse(data) as BinAir;

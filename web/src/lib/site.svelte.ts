@@ -3,8 +3,6 @@ import { ApiError, json, send } from "../api/client";
 import type { BinSurvey, Change, Diagnostic, Field, Site, Survey } from "../api/types";
 import { Live, type Question, type View } from "./live.svelte";
 
-export type Conflict = { title: string };
-
 /** What a page may ask beside base and changes. */
 export type Ask = Pick<Question, "bin" | "year" | "refine">;
 
@@ -17,10 +15,12 @@ export class OpenSite {
   diagnostics = $state.raw<Diagnostic[]>([]);
   /** Changes under the hand, not saved. */
   pending = $state.raw<Change[]>([]);
-  /** Someone else saved in between. */
-  conflict = $state.raw<Conflict | null>(null);
+  /** Another window saved in between; the changes here were refused. */
+  conflict = $state<string | null>(null);
   /** Why the site cannot be shown. */
   failure = $state<string | null>(null);
+  /** Why the last thing asked was not done. */
+  trouble = $state<string | null>(null);
   busy = $state(false);
   readonly live = new Live();
   #etag: string | null = null;
@@ -59,6 +59,17 @@ export class OpenSite {
       this.#failed(error);
     } finally {
       this.busy = false;
+    }
+  }
+
+  /** Fetches it again if another window has saved meanwhile; what is under the hand here stays. */
+  async refresh(): Promise<void> {
+    if (!this.site || this.busy) return;
+    try {
+      const { body, etag } = await json<Site>(this.#path);
+      if (body.seq !== this.site?.seq || body.name !== this.site?.name) await this.#took(body, etag);
+    } catch {
+      // The next thing asked for will say so.
     }
   }
 
@@ -116,6 +127,7 @@ export class OpenSite {
       const { body: site, etag } = await json<Site>(this.#path + path, { method, etag: this.#etag, ...body });
       await this.#took(site, etag);
       this.drop();
+      this.trouble = null;
       return true;
     } catch (error) {
       this.#failed(error);
@@ -141,15 +153,16 @@ export class OpenSite {
     this.diagnostics = checked.diagnostics;
     this.conflict = null;
     this.failure = null;
+    this.trouble = null;
   }
 
   #failed(error: unknown): void {
-    if (error instanceof ApiError && error.status === 412) {
-      this.conflict = { title: error.problem.detail ?? error.problem.title };
-    } else if (error instanceof ApiError && error.problem.diagnostics?.length) {
-      this.diagnostics = error.problem.diagnostics;
-    } else {
-      this.failure = error instanceof Error ? error.message : String(error);
-    }
+    const said = error instanceof Error ? error.message : String(error);
+    if (!(error instanceof ApiError)) this.trouble = said;
+    else if (error.status === 412) this.conflict = said;
+    else if (error.status === 404 || error.status === 410) this.failure = said;
+    else if (error.about.length > 0) this.diagnostics = error.about;
+    else this.trouble = said;
+    if (!this.site) this.failure = said;
   }
 }
