@@ -50,7 +50,10 @@ export function form(schema: Schema): Form {
 
 /** "mean_moisture" as a label. */
 export function label(key: string): string {
-  const words = key.replaceAll("_", " ");
+  const words = key
+    .replaceAll("_", " ")
+    .replace(/\butc\b/, "UTC")
+    .replace(/\bsd\b/, "standard deviation");
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
