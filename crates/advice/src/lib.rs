@@ -4,10 +4,12 @@
 //! Knows nothing of files, pages or terminals.
 
 pub mod air;
+pub mod curves;
 pub mod lookup;
 pub mod money;
 pub mod proof;
 pub mod range;
+pub mod ready;
 pub mod sentences;
 pub mod sizing;
 pub mod verdict;

@@ -4,7 +4,7 @@ use job::BinJob;
 use serde::Serialize;
 
 /// One fill.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct FillJson {
     /// Share of the lots that is in.
     pub fill: f64,
@@ -51,7 +51,7 @@ pub struct FillJson {
 }
 
 /// The air of one bin.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct AirJson {
     /// Bin.
     pub bin: String,
@@ -76,10 +76,70 @@ pub struct AirJson {
 }
 
 /// The air of all bins asked for.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct AirSiteJson {
     /// Bins.
     pub bins: Vec<AirJson>,
+}
+
+/// A curve to draw: pairs of airflow at the inlets (m³/s) and static pressure (Pa).
+pub type CurveJson = Vec<[f64; 2]>;
+
+/// The curve of all fans together.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct OutfitCurveJson {
+    /// Fan, or how many fans how arranged.
+    pub label: String,
+    /// The side to rely on.
+    #[schema(value_type = Vec<Vec<f64>>)]
+    pub stable: CurveJson,
+    /// Tabulated points left of the peak; empty for unlike fans.
+    #[schema(value_type = Vec<Vec<f64>>)]
+    pub unstable: CurveJson,
+}
+
+/// What bin and grain ask at one fill.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct SystemCurveJson {
+    /// `50 % full`.
+    pub label: String,
+    /// Share of the lots that is in.
+    pub fill: f64,
+    /// Points at rising airflow.
+    #[schema(value_type = Vec<Vec<f64>>)]
+    pub points: CurveJson,
+}
+
+/// Curves whose crossings are the working points.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct CurvesJson {
+    /// The fans.
+    pub fan: OutfitCurveJson,
+    /// Bin and grain at every fill.
+    pub systems: Vec<SystemCurveJson>,
+    /// Density of the air at the inlets for which they stand, kg/m³.
+    pub air_density_kg_m3: f64,
+}
+
+impl CurvesJson {
+    /// The curves of a bin.
+    pub fn of(bin: &BinJob, air: &advice::air::BinAir) -> Self {
+        let pairs = |points: Vec<(f64, f64)>| points.into_iter().map(|(q, p)| [q, p]).collect();
+        let fan = advice::curves::outfit(bin, air);
+        let systems = advice::curves::systems(bin, air);
+        Self {
+            fan: OutfitCurveJson { label: fan.label, stable: pairs(fan.stable), unstable: pairs(fan.unstable) },
+            systems: systems
+                .into_iter()
+                .map(|s| SystemCurveJson {
+                    label: format!("{:.0} % full", 100.0 * s.fill),
+                    fill: s.fill,
+                    points: pairs(s.points),
+                })
+                .collect(),
+            air_density_kg_m3: advice::curves::density(air),
+        }
+    }
 }
 
 impl AirJson {

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 /// The answer.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Column {
     /// Crop after aliases.
     pub crop: String,
@@ -30,7 +30,7 @@ pub struct Column {
 }
 
 /// The column at one hour.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Profile {
     /// Hour.
     pub hour: f64,
@@ -45,7 +45,7 @@ pub struct Profile {
 }
 
 /// Leaving air.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Exhaust {
     /// Temperature, °C.
     pub temperature_c: f64,
@@ -54,7 +54,7 @@ pub struct Exhaust {
 }
 
 /// The column at one depth.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct AtDepth {
     /// Depth from the air inlet, m.
     pub depth_m: f64,
@@ -69,7 +69,7 @@ pub struct AtDepth {
 }
 
 /// Relative residuals.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Balance {
     /// Of water.
     pub water: f64,

@@ -5,7 +5,7 @@ use notice::{Diagnostics, Phrase, Remarks, Source, UnitSystem};
 use serde::Serialize;
 
 /// A result with the keys every document has; the result's own keys stand beside them.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
 pub struct Document<T> {
     /// Name and version of the shape, as in `lookup-air/1`.
     pub schema: String,
@@ -21,7 +21,7 @@ pub struct Document<T> {
 }
 
 /// A remark as a document says it: the sentence, and the parts it was made of.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
 pub struct Said {
     /// Stable code.
     pub code: String,
@@ -31,6 +31,21 @@ pub struct Said {
     pub says: Phrase,
     /// The evidence concerned.
     pub source: Option<Source>,
+}
+
+/// A sentence: as text in SI, and the parts it is made of for readers who want other units.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct SentenceJson {
+    /// The sentence in SI, lower case, without a full stop.
+    pub text: String,
+    /// The sentence with blanks, and what fills them.
+    pub says: Phrase,
+}
+
+impl From<Phrase> for SentenceJson {
+    fn from(says: Phrase) -> Self {
+        Self { text: says.render(UnitSystem::Si), says }
+    }
 }
 
 impl<T> Document<T> {

@@ -4,6 +4,7 @@
 //! not exist is null, never NaN. Every document carries `schema`, `program`, `model` and `remarks`.
 
 pub mod air;
+pub mod catalogue;
 pub mod column;
 pub mod document;
 pub mod lookup;

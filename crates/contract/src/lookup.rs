@@ -8,7 +8,7 @@ use physics::states::MoistAirState;
 use serde::Serialize;
 
 /// `lookup air`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct AirState {
     /// Dry bulb, °C.
     pub dry_bulb_c: f64,
@@ -37,7 +37,7 @@ pub struct AirState {
 }
 
 /// The lowest and highest answer among the published sets of a crop.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Spread {
     /// Lowest.
     pub low: f64,
@@ -46,7 +46,7 @@ pub struct Spread {
 }
 
 /// Which of moisture and humidity was asked for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, utoipa::ToSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum Asked {
     /// Moisture, from the humidity of the air.
@@ -56,7 +56,7 @@ pub enum Asked {
 }
 
 /// `lookup equilibrium`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Equilibrium {
     /// Crop after aliases.
     pub crop: String,
@@ -85,7 +85,7 @@ pub struct Equilibrium {
 }
 
 /// `lookup resistance`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Resistance {
     /// Crop after aliases.
     pub crop: String,
@@ -116,7 +116,7 @@ pub struct Resistance {
 }
 
 /// A factor on the published law.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Correction {
     /// `fines`, `direction` or `moisture`.
     pub what: &'static str,
@@ -131,7 +131,7 @@ pub struct Correction {
 }
 
 /// `lookup storage`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Storage {
     /// Crop after aliases.
     pub crop: String,
@@ -160,7 +160,7 @@ pub struct Storage {
 }
 
 /// `lookup drying`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Drying {
     /// Crop after aliases.
     pub crop: String,
@@ -185,7 +185,7 @@ pub struct Drying {
 }
 
 /// `lookup grain`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Grain {
     /// Crop after aliases.
     pub crop: String,
@@ -212,7 +212,7 @@ pub struct Grain {
 }
 
 /// Where one property comes from.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct PropertySource {
     /// The property.
     pub property: String,
@@ -225,14 +225,14 @@ pub struct PropertySource {
 }
 
 /// `lookup crops`: the capability matrix.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct CropList {
     /// A row a crop.
     pub crops: Vec<CropRow>,
 }
 
 /// What is known of one crop.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct CropRow {
     /// Name in files and options.
     pub id: String,
@@ -259,7 +259,7 @@ pub struct CropRow {
 }
 
 /// One cell of the matrix.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, utoipa::ToSchema)]
 pub struct CapabilityCell {
     /// `missing`, `low`, `medium` or `high`.
     pub confidence: String,
@@ -406,9 +406,14 @@ impl From<lookup::grain::Grain> for Grain {
 }
 
 impl CropList {
+    /// The matrix of all crops of a library, in its order.
+    pub fn of(library: &crops::Library) -> Self {
+        Self { crops: library.crops().iter().map(CropRow::of).collect() }
+    }
+
     /// The matrix of all crops that are compiled in.
     pub fn built_in() -> Self {
-        Self { crops: crops::Library::built_in().crops().iter().map(CropRow::of).collect() }
+        Self::of(&crops::Library::built_in())
     }
 }
 

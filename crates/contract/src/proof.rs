@@ -6,7 +6,7 @@ use job::BinJob;
 use serde::Serialize;
 
 /// One year.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
 pub struct YearJson {
     /// Calendar year of the first load.
     pub year: i32,
@@ -25,7 +25,7 @@ pub struct YearJson {
 }
 
 /// An interval of a chance.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct IntervalJson {
     /// Lower bound.
     pub low: f64,
@@ -38,7 +38,7 @@ pub struct IntervalJson {
 }
 
 /// One choice of the model.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct EntryJson {
     /// What was chosen.
     pub name: String,
@@ -55,7 +55,7 @@ pub struct EntryJson {
 }
 
 /// What the model leaves open.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct ModelRangeJson {
     /// Lowest share of good years with one choice changed.
     pub low: f64,
@@ -72,7 +72,7 @@ pub struct ModelRangeJson {
 }
 
 /// A quantity over the years that have it.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct DistributionJson {
     /// Years that have it.
     pub count: usize,
@@ -91,7 +91,7 @@ pub struct DistributionJson {
 }
 
 /// Distributions over the years.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct DistributionsJson {
     /// Days from first load to dry.
     pub days_to_target: Option<DistributionJson>,
@@ -106,7 +106,7 @@ pub struct DistributionsJson {
 }
 
 /// A year left out.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct LeftOutJson {
     /// Calendar year.
     pub year: i32,
@@ -115,7 +115,7 @@ pub struct LeftOutJson {
 }
 
 /// The proof of one bin.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
 pub struct ProofJson {
     /// Bin.
     pub bin: String,
@@ -151,6 +151,7 @@ pub struct ProofJson {
     pub partial: bool,
     /// The other bins of the site, when no bin was named.
     #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(no_recursion)]
     pub further_bins: Vec<ProofJson>,
 }
 
@@ -192,7 +193,7 @@ impl ProofJson {
                 level: i.level,
                 method: i.method.into(),
             }),
-            model_range: range.map(range_json),
+            model_range: range.map(ModelRangeJson::of),
             distributions: DistributionsJson {
                 days_to_target: proof.days().map(distribution),
                 storage_life_used: proof.life().map(distribution),
@@ -216,21 +217,24 @@ fn distribution(d: Distribution) -> DistributionJson {
     DistributionJson { count, mean, least, tenth, median, ninetieth, largest }
 }
 
-fn range_json(range: &ModelRange) -> ModelRangeJson {
-    let entry = |e: &advice::RangeEntry| EntryJson {
-        name: e.name.clone(),
-        kind: e.kind.into(),
-        met: e.met,
-        held: e.held,
-        failed: e.failed,
-        probability: e.probability(),
-    };
-    ModelRangeJson {
-        low: range.low,
-        high: range.high,
-        base: entry(&range.base),
-        entries: range.entries.iter().map(entry).collect(),
-        worst: range.worst.as_ref().map(entry),
-        layers: range.layers,
+impl ModelRangeJson {
+    /// From what the years became with each choice.
+    pub fn of(range: &ModelRange) -> Self {
+        let entry = |e: &advice::RangeEntry| EntryJson {
+            name: e.name.clone(),
+            kind: e.kind.into(),
+            met: e.met,
+            held: e.held,
+            failed: e.failed,
+            probability: e.probability(),
+        };
+        Self {
+            low: range.low,
+            high: range.high,
+            base: entry(&range.base),
+            entries: range.entries.iter().map(entry).collect(),
+            worst: range.worst.as_ref().map(entry),
+            layers: range.layers,
+        }
     }
 }

@@ -8,7 +8,7 @@ use season::{CaseSpec, Daily, Hourly, Phase, SeasonResult};
 use serde::Serialize;
 
 /// Money.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Money {
     /// Amount.
     pub amount: f64,
@@ -17,7 +17,7 @@ pub struct Money {
 }
 
 /// Balance residuals.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct BalanceJson {
     /// |in − out − stored| of water over what was moved and stored.
     pub water: f64,
@@ -27,7 +27,7 @@ pub struct BalanceJson {
 
 /// The end of a case, or of one of its columns. Moistures are those when drying stopped (at the end when it did not);
 /// keys that make no sense for a column are null there.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Summary {
     /// `met`, `held`, `failed`; null for a column.
     pub outcome: Option<&'static str>,
@@ -78,7 +78,7 @@ pub struct Summary {
 }
 
 /// One column.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct ColumnJson {
     /// Share of the floor area.
     pub area_share: f64,
@@ -89,7 +89,7 @@ pub struct ColumnJson {
 }
 
 /// One day, ending at its midnight.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct DailyJson {
     /// Instant at which the day ends.
     pub at: String,
@@ -122,7 +122,7 @@ pub struct DailyJson {
 }
 
 /// One control tick.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct HourlyJson {
     /// Instant at which it begins.
     pub at: String,
@@ -151,7 +151,7 @@ pub struct HourlyJson {
 }
 
 /// A season of one bin.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
 pub struct SeasonJson {
     /// Bin.
     pub bin: String,
@@ -180,6 +180,7 @@ pub struct SeasonJson {
     pub said: Vec<Said>,
     /// The other bins of the site, when no bin was named.
     #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schema(no_recursion)]
     pub further_bins: Vec<SeasonJson>,
 }
 

@@ -10,7 +10,7 @@ use serde::Serialize;
 const DEPTHS: usize = 8;
 
 /// The answer.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Sizing {
     /// Crop after aliases.
     pub crop: String,
@@ -41,7 +41,7 @@ pub struct Sizing {
 }
 
 /// What the airflow asks at one depth.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct Required {
     /// Depth, m.
     pub depth_m: f64,
@@ -64,7 +64,7 @@ pub struct Required {
 }
 
 /// One choice of the catalogue.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct FanChoice {
     /// Fan of the catalogue.
     pub fan: String,

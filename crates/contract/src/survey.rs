@@ -4,7 +4,7 @@ use job::{BinJob, Job};
 use serde::Serialize;
 
 /// One lot.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct LotJson {
     /// Crop after aliases.
     pub crop: String,
@@ -28,8 +28,50 @@ pub struct LotJson {
     pub depth_after_m: f64,
 }
 
+/// A fan where it stands.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct FanPlaceJson {
+    /// Key of the catalogue.
+    pub id: String,
+    /// Kind of fan.
+    pub kind: &'static str,
+    /// Rated power of the motor, W at the shaft.
+    pub motor_power_w: f64,
+}
+
+/// A burner where it stands.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct BurnerPlaceJson {
+    /// Key of the catalogue.
+    pub id: String,
+    /// `discharge` or `inlet` side of the fan.
+    pub side: &'static str,
+}
+
+/// What a section of the bin shows besides the grain. Plenum and roof are usual forms, drawn only: no result depends on them.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct DrawingJson {
+    /// Height of the plenum under the floor, m.
+    pub plenum_m: f64,
+    /// Rise of the roof above the eave, m.
+    pub roof_rise_m: f64,
+    /// The floor in words.
+    pub floor: &'static str,
+    /// Whether the fans draw air down through the grain.
+    pub suction: bool,
+    /// Fans, first to last.
+    pub fans: Vec<FanPlaceJson>,
+    /// Burner.
+    pub burner: Option<BurnerPlaceJson>,
+    /// Free area of the roof vents, m²; null for an open top.
+    pub vent_area_m2: Option<f64>,
+    /// Shares of the floor from slow to fast air: area share and air over the mean.
+    #[schema(value_type = Vec<Vec<f64>>)]
+    pub columns: Vec<[f64; 2]>,
+}
+
 /// One bin.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct BinSurveyJson {
     /// Key in the site file.
     pub bin: String,
@@ -63,6 +105,8 @@ pub struct BinSurveyJson {
     pub demo: bool,
     /// Lots.
     pub lots: Vec<LotJson>,
+    /// What a section of it shows.
+    pub drawing: DrawingJson,
     /// Years with complete weather for the whole season.
     pub years: Vec<i32>,
     /// Years left out, with reasons.
@@ -70,7 +114,7 @@ pub struct BinSurveyJson {
 }
 
 /// A site.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct SurveyJson {
     /// Name.
     pub site: String,
@@ -133,11 +177,39 @@ fn bin(bin: &BinJob) -> BinSurveyJson {
                 depth_after_m: l.depth_after,
             })
             .collect(),
+        drawing: drawing(bin),
         years: bin.years.iter().map(|(y, _)| *y).collect(),
         left_out: bin
             .left_out
             .iter()
             .map(|(year, reason)| crate::proof::LeftOutJson { year: *year, reason: reason.clone() })
             .collect(),
+    }
+}
+
+fn drawing(bin: &BinJob) -> DrawingJson {
+    let system = &bin.template.system;
+    DrawingJson {
+        plenum_m: job::survey::DRAWN_PLENUM,
+        roof_rise_m: job::survey::drawn_roof(bin.template.bin.diameter),
+        floor: "full perforated floor",
+        suction: system.direction == equipment::Direction::Suction,
+        fans: system
+            .outfit
+            .fans()
+            .iter()
+            .map(|f| FanPlaceJson {
+                id: f.id.clone(),
+                kind: job::catalogue::kind_word(f.kind),
+                motor_power_w: f.motor_power,
+            })
+            .collect(),
+        burner: bin
+            .template
+            .burner
+            .as_ref()
+            .map(|b| BurnerPlaceJson { id: b.id.clone(), side: crate::catalogue::side_word(b.side) }),
+        vent_area_m2: system.budget.vents.map(|v| v.area),
+        columns: bin.template.bin.columns.iter().map(|c| [c.area, c.air]).collect(),
     }
 }

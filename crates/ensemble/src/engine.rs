@@ -113,7 +113,7 @@ impl Engine {
                 ticket,
                 Running {
                     priority: batch.priority,
-                    generation: ticket,
+                    served: 0,
                     record: batch.record,
                     observer: batch.observer,
                     waiting: (0..of).rev().collect(),

@@ -2,14 +2,16 @@
 
 use crate::engine::{Observer, Priority};
 use season::{CaseSpec, LaneKey, Lanes, Record, SeasonResult};
+use std::cmp::Reverse;
 use std::sync::Arc;
 use std::sync::mpsc::Sender;
 
 /// A batch inside the engine.
 pub(crate) struct Running {
     pub priority: Priority,
-    /// Order of arrival: within a priority the newest interactive work is what the user looks at.
-    pub generation: u64,
+    /// Turn at which it was last served: within a priority whoever waited longest goes first, so that two people who drag
+    /// at once both see their answers grow.
+    pub served: u64,
     pub record: Record,
     pub observer: Arc<dyn Observer>,
     /// Cases not yet begun, as indices into `cases`, last first.
@@ -46,17 +48,18 @@ impl Running {
 pub(crate) struct Queue {
     pub batches: Vec<(u64, Running)>,
     pub next_ticket: u64,
+    pub turn: u64,
     pub closing: bool,
 }
 
 impl Queue {
-    /// The batch that deserves a worker now.
-    pub fn best(&self) -> Option<u64> {
-        self.batches
-            .iter()
-            .filter(|(_, b)| b.wants_worker())
-            .max_by_key(|(_, b)| (b.priority, b.generation))
-            .map(|(ticket, _)| *ticket)
+    /// The batch that deserves a worker now; it is counted as served.
+    pub fn best(&mut self) -> Option<u64> {
+        let wants = self.batches.iter_mut().filter(|(_, b)| b.wants_worker());
+        let (ticket, batch) = wants.max_by_key(|(ticket, b)| (b.priority, Reverse(b.served), *ticket))?;
+        self.turn += 1;
+        batch.served = self.turn;
+        Some(*ticket)
     }
 
     pub fn get(&mut self, ticket: u64) -> Option<&mut Running> {

@@ -2,9 +2,10 @@
 
 use crate::job::Job;
 use crate::library::Library;
-use crate::{read_site, resolve};
+use crate::read_site;
+use crate::records::Records;
+use crate::resolve::resolve_on;
 use notice::{Diagnostic, Diagnostics, Place};
-use weather::Hints;
 
 /// Reads a site file, fetches its weather (gaps mended by the stated rules) and resolves it. `file` is its name for
 /// messages.
@@ -12,18 +13,24 @@ use weather::Hints;
 /// # Errors
 /// All that is wrong with the file, else all that is wrong with the weather, else all that does not fit together.
 pub fn open(text: &str, file: &str, library: &dyn Library) -> Result<Job, Diagnostics> {
+    open_with(&Records::default(), text, file, library)
+}
+
+/// The same with records kept from earlier jobs.
+///
+/// # Errors
+/// As [`open`].
+pub fn open_with(records: &Records, text: &str, file: &str, library: &dyn Library) -> Result<Job, Diagnostics> {
     let site = read_site(text, file, library)?;
-    let place = &site.facts.place;
-    let hints = Hints { elevation_m: Some(place.elevation), utc_offset_s: Some(place.utc_offset), ..Hints::default() };
-    let series = match library.weather(&place.weather, &hints) {
-        Some(series) => series?.mended(),
+    let record = match records.of(&site.facts.place, library) {
+        Some(record) => record?,
         None => {
             let at = site.places.get("place.weather").cloned().unwrap_or_else(|| Place::line(file, 1));
-            let found = format!("weather {:?} that is gone", place.weather);
+            let found = format!("weather {:?} that is gone", site.facts.place.weather);
             return Err(Diagnostics(vec![Diagnostic::error("unknown-word", found, at)]));
         }
     };
-    let mut job = resolve(&site.facts, &site.places, &series, library.crops(), file)?;
+    let mut job = resolve_on(&site.facts, &site.places, &record, library.crops(), file)?;
     job.warnings.0.splice(0..0, site.warnings.0);
     Ok(job)
 }

@@ -5,17 +5,17 @@ mod grain;
 mod sources;
 mod uncertainty;
 
-use crate::clock::{self, Clock};
+use crate::clock;
 use crate::facts::{BinFacts, Filling, LotFacts, SiteFacts};
 use crate::job::{BinJob, Job};
 use crate::loads;
+use crate::records::ReadyRecord;
 use crate::survey::{Survey, survey};
 use crops::{Crop, Library as Crops, Need};
 use equipment::AirMap;
 use notice::{Diagnostic, Diagnostics, Kind, Phrase, Place, Quantity, Remark, Remarks};
 use physics::grain::dry_basis;
-use season::{BinSpec, CaseSpec, HourlyWeather, Programme};
-use std::cell::RefCell;
+use season::{BinSpec, CaseSpec, Programme};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use weather::Series;
@@ -40,10 +40,24 @@ pub fn resolve(
     crops: &Crops,
     file: &str,
 ) -> Result<Job, Diagnostics> {
+    resolve_on(facts, places, &ReadyRecord::new(series.clone(), facts.place.elevation), crops, file)
+}
+
+/// The same against a record made ready before.
+///
+/// # Errors
+/// As [`resolve`].
+pub(crate) fn resolve_on(
+    facts: &SiteFacts,
+    places: &Places,
+    record: &ReadyRecord,
+    crops: &Crops,
+    file: &str,
+) -> Result<Job, Diagnostics> {
     let mut wrong = Diagnostics::default();
     let mut bins = Vec::new();
-    let series = &series.clone().mended().at_elevation(facts.place.elevation);
-    let site = Site { facts, places, series, crops, file, hours: RefCell::default() };
+    let series = &record.series;
+    let site = Site { facts, places, record, crops, file };
     for (index, bin) in facts.bins.iter().enumerate() {
         if let Some(bin) = site.bin(index, bin, &mut wrong) {
             bins.push(bin);
@@ -73,11 +87,9 @@ type LeftOut = Vec<(i32, String)>;
 struct Site<'a> {
     facts: &'a SiteFacts,
     places: &'a Places,
-    series: &'a Series,
+    record: &'a ReadyRecord,
     crops: &'a Crops,
     file: &'a str,
-    /// Weather by first hour and length: bins that fill on the same days share it.
-    hours: RefCell<BTreeMap<(i64, usize), Arc<HourlyWeather>>>,
 }
 
 impl Site<'_> {
@@ -307,7 +319,7 @@ impl Site<'_> {
         let offset = self.facts.place.utc_offset;
         let (mut years, mut left_out) = (Vec::new(), Vec::new());
         let mut said = false;
-        for year in self.series.years() {
+        for year in self.record.series.years() {
             let loads = loads::of(index, bin, surveyed, year, offset);
             let Some(first) = loads.first().map(|l| l.hour) else { continue };
             let last = loads.iter().map(|l| l.hour).max().unwrap_or(first);
@@ -329,7 +341,7 @@ impl Site<'_> {
             }
             let hold_until = clock::next(self.facts.goal.hold_until, by, offset);
             let hours = (hold_until - first).max(1) as usize;
-            match self.weather(first, hours) {
+            match self.record.stretch((first, hours), &self.facts.place, self.facts.prices.as_ref()) {
                 Err(incomplete) => left_out.push((year, incomplete)),
                 Ok(weather) => {
                     let mut case = template.clone();
@@ -342,41 +354,5 @@ impl Site<'_> {
             }
         }
         (years, left_out)
-    }
-
-    /// The weather of a stretch of hours with its clocks, or what it lacks.
-    fn weather(&self, first: i64, hours: usize) -> Result<Arc<HourlyWeather>, String> {
-        if let Some(known) = self.hours.borrow().get(&(first, hours)) {
-            return Ok(Arc::clone(known));
-        }
-        let hourly = self.series.window(first, hours).map_err(|incomplete| incomplete.to_string())?.hourly();
-        let clock = Clock::of(first, hours, &self.facts.place, self.facts.prices.as_ref());
-        let mut weather = HourlyWeather {
-            start: first,
-            temperature: hourly.temperature_c,
-            humidity_ratio: hourly.humidity_ratio,
-            relative_humidity: hourly.relative_humidity,
-            pressure: hourly.pressure_pa,
-            wall_hour: clock.hour,
-            tariff_slot: clock.slot,
-            month: clock.month,
-        };
-        damper(&mut weather, self.facts.place.humidity_offset);
-        let weather = Arc::new(weather);
-        self.hours.borrow_mut().insert((first, hours), Arc::clone(&weather));
-        Ok(weather)
-    }
-}
-
-/// Moves the humidity of a site that stands damper or drier than its station.
-fn damper(weather: &mut HourlyWeather, offset: f64) {
-    if offset == 0.0 {
-        return;
-    }
-    for i in 0..weather.temperature.len() {
-        let humidity = (weather.relative_humidity[i] + offset).clamp(0.01, 1.0);
-        let vapour = humidity * physics::air::saturation_pressure(weather.temperature[i]);
-        weather.relative_humidity[i] = humidity;
-        weather.humidity_ratio[i] = physics::air::humidity_ratio(weather.pressure[i], vapour);
     }
 }

@@ -7,6 +7,14 @@ use crate::facts::{Amount, BinFacts, LotFacts};
 use crops::{Crop, MissingCapability, TestWeight};
 use notice::quantity::BUSHEL_M3;
 
+/// Height of the plenum in drawings, m: 18 in. under a full floor, a usual form. No result depends on it.
+pub const DRAWN_PLENUM: f64 = 0.46;
+
+/// Rise of the roof in drawings, m: a usual roof of 30°. No result depends on it.
+pub fn drawn_roof(diameter: f64) -> f64 {
+    0.5 * diameter * 0.577
+}
+
 /// One lot in the bin.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LotSurvey {

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// Whether a diagnostic stops the work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
     /// Stops it (exit code 2).
@@ -14,6 +15,7 @@ pub enum Severity {
 
 /// A place in a named text.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 pub struct Place {
     /// File name as the user gave it, or the option of the command line.
     pub file: String,
@@ -30,6 +32,7 @@ pub struct Place {
 
 /// One thing wrong with an input.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 pub struct Diagnostic {
     /// Stable code in kebab case, for programs.
     pub code: String,
@@ -149,6 +152,7 @@ const MOST_SHOWN: usize = 100;
 
 /// All that is wrong with an input, collected before anything is refused.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 #[serde(transparent)]
 pub struct Diagnostics(pub Vec<Diagnostic>);
 

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 /// One filling of a blank.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 #[serde(untagged)]
 pub enum Filling {
     /// A number with a kind.
@@ -18,6 +19,7 @@ pub enum Filling {
 
 /// A template with blanks like `{depth}` and what goes into them.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 pub struct Phrase {
     /// The sentence, lower case, no full stop.
     pub template: String,

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// Which units a reader wants to see.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum UnitSystem {
     /// International units.
@@ -15,6 +16,7 @@ pub enum UnitSystem {
 
 /// What a number measures. The comment gives the unit inside the program and the units shown, SI and US.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Kind {
     /// m; m, ft
@@ -85,6 +87,7 @@ pub enum Kind {
 
 /// A number in SI with its kind.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 pub struct Quantity {
     /// Value in the unit kept inside the program.
     pub value: f64,

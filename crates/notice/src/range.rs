@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// Bounds of one argument of a relation; outside them the result is an extrapolation, not an error.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 pub struct Range {
     /// Lowest supported value, SI (fractions for moisture and humidity, °C for temperature).
     pub low: f64,

@@ -5,6 +5,7 @@ use serde::{Deserialize, Serialize};
 
 /// One remark on a result.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 pub struct Remark {
     /// Stable code in kebab case, for programs.
     pub code: String,
@@ -30,6 +31,7 @@ impl Remark {
 
 /// Remarks in order of first appearance, each once.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 #[serde(transparent)]
 pub struct Remarks(pub Vec<Remark>);
 

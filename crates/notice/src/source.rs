@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 /// How well a figure is confirmed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Status {
     /// A published number was reproduced with it.
@@ -22,6 +23,7 @@ pub enum Status {
 
 /// A reference: a key of `docs/bibliography.toml` (or a short citation in full) and a place in it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "schema", derive(utoipa::ToSchema))]
 pub struct Source {
     /// Citation, short but enough to find the work.
     pub citation: String,

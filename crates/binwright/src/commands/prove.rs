@@ -20,9 +20,13 @@ use std::sync::Arc;
 /// Proves a site file.
 pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
     let job = site::open(&args.site)?;
-    site::real_years(&job, "prove")?;
+    advice::ready::real_years(&job, "`prove`").map_err(|wrong| *wrong)?;
     let bins = site::bins(&job, args.bin.as_deref())?;
-    some_year(&job, &bins)?;
+    let wrong: Vec<Diagnostic> =
+        bins.iter().filter_map(|bin| advice::ready::some_year(&job, bin).err()).map(|wrong| *wrong).collect();
+    if !wrong.is_empty() {
+        return Err(Diagnostics(wrong).into());
+    }
     let stop = stop::on_interrupt()?;
     let engine = Engine::on_all_processors();
     let tariff = site::tariff(&job);
@@ -52,23 +56,6 @@ pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
         out.text(&format!("{}\n{}{}\n", text.join("\n"), site::notes(&summed(&remarks), out), site::ENTRY))?;
     }
     Ok(ending(proofs.iter().map(|(_, (proof, _))| proof)))
-}
-
-/// Refuses weather without one complete season: nothing could be said, which is not a missed goal.
-fn some_year(job: &Job, bins: &[&BinJob]) -> Result<(), Failure> {
-    let mut wrong = Diagnostics::default();
-    for bin in bins.iter().filter(|bin| bin.years.is_empty()) {
-        let found = format!("weather {:?} without one complete season for bin {}", job.weather_name, bin.name);
-        let why = bin.left_out.first().map(|(year, reason)| format!("; {year}: {reason}")).unwrap_or_default();
-        wrong.add(
-            Diagnostic::error("no-complete-year", format!("{found}{why}"), job.weather_place.clone())
-                .allowed(
-                    "must reach from the first load to hold_until in at least one year, ten or more to prove anything",
-                )
-                .help("bring a longer or more complete record, or bring hold_until forward"),
-        );
-    }
-    if wrong.stop() { Err(wrong.into()) } else { Ok(()) }
 }
 
 /// How a run over proofs ends.

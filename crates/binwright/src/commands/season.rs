@@ -75,34 +75,12 @@ pub fn run(args: &SeasonArgs, out: &mut Out) -> Result<Ending, Failure> {
     Ok(if all_good { Ending::Done } else { Ending::GoalMissed })
 }
 
-/// Years as runs: "from 1995 to 1998, from 2000 to 2022".
-fn runs(years: impl Iterator<Item = i32>) -> String {
-    let mut runs: Vec<(i32, i32)> = Vec::new();
-    for year in years {
-        match runs.last_mut() {
-            Some((_, last)) if *last + 1 == year => *last = year,
-            _ => runs.push((year, year)),
-        }
-    }
-    let said: Vec<String> = runs.iter().map(|(first, last)| format!("from {first} to {last}")).collect();
-    said.join(", ")
-}
-
 fn case(bin: &BinJob, year: i32) -> Result<Arc<CaseSpec>, Failure> {
     if let Some(case) = bin.year(year) {
         return Ok(Arc::new(on_rung(case, LAYERS)));
     }
-    let at = Place::file("--year");
-    let reason = bin.left_out.iter().find(|(y, _)| *y == year).map(|(_, reason)| reason.clone());
-    let years = match bin.years.is_empty() {
-        true => "no season is complete".into(),
-        false => format!("complete seasons run {}", runs(bin.years.iter().map(|(year, _)| *year))),
-    };
-    let found = match reason {
-        Some(reason) => format!("the season of {year} has gaps in its weather: {reason}"),
-        None => format!("no weather for a season that begins in {year}"),
-    };
-    Err(Diagnostic::error("no-such-year", found, at).help(years).into())
+    let wrong = advice::ready::no_such_year(bin, Some(year));
+    Err(Diagnostic { at: Place::file("--year"), ..wrong }.into())
 }
 
 fn view(

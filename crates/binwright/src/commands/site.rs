@@ -55,21 +55,6 @@ pub fn tariff(job: &Job) -> Option<Tariff> {
     job.prices.as_ref().map(Tariff::of)
 }
 
-/// Refuses a typical year where real years are needed.
-pub fn real_years(job: &Job, command: &str) -> Result<(), Failure> {
-    if !job.typical {
-        return Ok(());
-    }
-    Err(Diagnostic::error(
-        "typical-year",
-        format!("weather {:?} is a typical year, made of months of different years", job.weather_name),
-        job.weather_place.clone(),
-    )
-    .allowed(format!("`{command}` needs measured years"))
-    .help("use a measured record of ten years or more: a typical year has no bad years in it")
-    .into())
-}
-
 /// Notes below a table: remarks in the reader's units.
 pub fn notes(remarks: &Remarks, out: &Out) -> String {
     remarks.0.iter().map(|r| format!("note: {}\n", r.says.render(out.units))).collect()

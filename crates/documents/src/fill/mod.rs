@@ -169,8 +169,7 @@ fn capacities(bin: &BinJob) -> Vec<Capacity> {
 fn section(of: &Results) -> BinSection {
     let bin = of.bin;
     let diameter = bin.template.bin.diameter;
-    // A plenum of 18 in. under a full floor and a roof of 30°: usual forms, drawn only (the model does not use them).
-    let (plenum, roof) = (0.46, 0.5 * diameter * 0.577);
+    let (plenum, roof) = (job::survey::DRAWN_PLENUM, job::survey::drawn_roof(diameter));
     let burner = bin.template.burner.as_ref().map(|b| b.side == BurnerSide::Discharge);
     let fans = bin
         .template
