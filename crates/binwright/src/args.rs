@@ -10,7 +10,9 @@ use std::path::PathBuf;
 /// 3 a failure of the program; 130 after an interrupt. Quantities are written with their unit: "36 ft", "20 %",
 /// "1 cfm/bu", "60 F".
 #[derive(Debug, Parser)]
-#[command(name = "binwright", version, propagate_version = true, arg_required_else_help = true)]
+///
+/// Without a command it serves the workbench, as `binwright serve` does.
+#[command(name = "binwright", version, propagate_version = true)]
 pub struct CommandLine {
     /// Write the result as JSON (always SI)
     #[arg(long, global = true)]
@@ -18,9 +20,9 @@ pub struct CommandLine {
     /// Units of the text shown: us unless told otherwise
     #[arg(long, global = true, value_enum, default_value = "us")]
     pub units: Units,
-    /// What to do.
+    /// What to do; left out, `serve`.
     #[command(subcommand)]
-    pub command: Command,
+    pub command: Option<Command>,
 }
 
 /// Unit systems to choose from.
@@ -59,8 +61,60 @@ pub enum Command {
     Lookup(Lookup),
     /// The whole job on the bundled invented site and real weather
     Demo(DemoArgs),
-    /// The JSON schema of the site file
-    Schema,
+    /// The JSON schema of the site file, or the description of the workbench's interface
+    Schema(SchemaArgs),
+    /// The workbench: a page in the browser, served from this machine
+    Serve(ServeArgs),
+    /// Set the password of the workbench, needed before other machines may reach it
+    Password(PasswordArgs),
+}
+
+/// Which schema.
+#[derive(Debug, Args)]
+pub struct SchemaArgs {
+    /// The OpenAPI description of the workbench's interface instead
+    #[arg(long)]
+    pub api: bool,
+}
+
+/// The workbench.
+#[derive(Debug, Default, Args)]
+pub struct ServeArgs {
+    /// Port; left out, 8420 or, when that is taken, a free one; 0 takes a free one
+    #[arg(long)]
+    pub port: Option<u16>,
+    /// Address to listen on besides this machine's own, "0.0.0.0"; needs a password
+    #[arg(long)]
+    pub listen: Option<std::net::IpAddr>,
+    /// A host name the server answers to, "bins.example"; may be given again
+    #[arg(long)]
+    pub name: Vec<String>,
+    /// A reverse proxy stands in front and speaks TLS; it must set X-Forwarded-For
+    #[arg(long)]
+    pub behind_proxy: bool,
+    /// Data folder; left out, the user's own
+    #[arg(long)]
+    pub data: Option<PathBuf>,
+    /// Keep nothing: sites are gone when the program ends
+    #[arg(long, conflicts_with = "data")]
+    pub forget: bool,
+    /// Open the page in the browser
+    #[arg(long)]
+    pub open: bool,
+}
+
+/// The password.
+#[derive(Debug, Args)]
+pub struct PasswordArgs {
+    /// Read it from the first line of this file instead of asking
+    #[arg(long)]
+    pub password_file: Option<PathBuf>,
+    /// Take the password away
+    #[arg(long, conflicts_with = "password_file")]
+    pub remove: bool,
+    /// Data folder; left out, the user's own
+    #[arg(long)]
+    pub data: Option<PathBuf>,
 }
 
 /// A site file.

@@ -12,7 +12,7 @@ mod quantities;
 mod stop;
 mod table;
 
-use args::{Command, CommandLine};
+use args::{Command, CommandLine, ServeArgs};
 use clap::Parser;
 use exit::{Ending, Failure};
 use notice::{Diagnostic, Place};
@@ -31,14 +31,15 @@ fn run() -> Ending {
         Err(error) => return usage(&error),
     };
     let mut out = Out::new(line.json, line.units.into());
-    let result = dispatch(&line.command, &mut out).and_then(|ending| out.finish().map(|()| ending));
+    let result = dispatch(line.command.as_ref(), &mut out).and_then(|ending| out.finish().map(|()| ending));
     match result {
         Ok(ending) => ending,
         Err(failure) => exit::report(failure, line.json),
     }
 }
 
-fn dispatch(command: &Command, out: &mut Out) -> Result<Ending, Failure> {
+fn dispatch(command: Option<&Command>, out: &mut Out) -> Result<Ending, Failure> {
+    let Some(command) = command else { return commands::serve(&ServeArgs::default(), out) };
     match command {
         Command::Survey(args) => commands::survey(args, out),
         Command::Air(args) => commands::air(args, out),
@@ -47,7 +48,9 @@ fn dispatch(command: &Command, out: &mut Out) -> Result<Ending, Failure> {
         Command::Column(args) => commands::column(args, out),
         Command::Lookup(which) => lookup::run(which, out),
         Command::Demo(args) => commands::demo(args, out),
-        Command::Schema => commands::schema(out),
+        Command::Schema(args) => commands::schema(args, out),
+        Command::Serve(args) => commands::serve(args, out),
+        Command::Password(args) => commands::password(args),
     }
 }
 

@@ -5,6 +5,7 @@ use crate::library::StoreLibrary;
 use crate::problem::Problem;
 use crate::runs::Runs;
 use crate::seasons::Seasons;
+use crate::serve::Log;
 use crate::slots::Slots;
 use ensemble::Engine;
 use job::{Job, Records};
@@ -30,6 +31,8 @@ pub struct App {
     pub slots: Slots,
     /// Long runs.
     pub runs: Runs,
+    /// Who is told of faults.
+    pub log: Log,
     /// Seasons looked at of late.
     pub seasons: Seasons,
     records: Records,
@@ -39,11 +42,12 @@ pub struct App {
 
 impl App {
     /// A server over a store.
-    pub fn new(store: Arc<dyn Store>, doors: Doors) -> Self {
+    pub fn new(store: Arc<dyn Store>, doors: Doors, log: Log) -> Self {
         Self {
             store,
             engine: Engine::on_all_processors(),
             doors,
+            log,
             slots: Slots::default(),
             runs: Runs::default(),
             seasons: Seasons::default(),

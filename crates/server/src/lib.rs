@@ -14,6 +14,7 @@ mod page;
 mod problem;
 mod runs;
 mod seasons;
+mod serve;
 mod slots;
 mod starts;
 mod tls;
@@ -24,6 +25,7 @@ pub use api::unit_table;
 pub use app::App;
 pub use doors::{Doors, Keys, Peer, hash, least_length};
 pub use listen::{Bound, Options, Serving};
+pub use serve::{Log, serve};
 pub use tls::Identity;
 
 use axum::Router;

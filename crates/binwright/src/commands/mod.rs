@@ -4,13 +4,15 @@ mod air;
 mod column;
 mod demo;
 mod fills;
+mod password;
 mod prove;
 mod season;
+mod serve;
 mod site;
 mod survey;
 
 use crate::{
-    args::{AirArgs, ColumnArgs, DemoArgs, ProveArgs, SeasonArgs, SiteArgs},
+    args::{AirArgs, ColumnArgs, DemoArgs, PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs, ServeArgs, SiteArgs},
     exit::{Ending, Failure},
     output::Out,
 };
@@ -48,8 +50,21 @@ pub fn demo(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
     demo::run(args, out)
 }
 
-/// The schema of the site file.
-pub fn schema(out: &mut Out) -> Result<Ending, Failure> {
-    out.json(&job::schema::site_schema())?;
+/// The schema of the site file, or the description of the workbench's interface.
+pub fn schema(args: &SchemaArgs, out: &mut Out) -> Result<Ending, Failure> {
+    match args.api {
+        true => out.json(&server::api::document())?,
+        false => out.json(&job::schema::site_schema())?,
+    }
     Ok(Ending::Done)
+}
+
+/// The workbench.
+pub fn serve(args: &ServeArgs, out: &mut Out) -> Result<Ending, Failure> {
+    serve::run(args, out)
+}
+
+/// The password of the workbench.
+pub fn password(args: &PasswordArgs) -> Result<Ending, Failure> {
+    password::run(args)
 }

@@ -55,6 +55,7 @@ pub async fn begin(
     drop(turn);
     if !fits {
         keys.lockout.wrong(who, Instant::now());
+        (app.log)(&format!("wrong password from {who}"));
         return Err(Problem::new(StatusCode::UNAUTHORIZED, "wrong-password", "wrong password"));
     }
     keys.lockout.right(who);

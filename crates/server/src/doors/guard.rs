@@ -36,10 +36,17 @@ impl Peer {
 pub async fn guard(State(app): State<Arc<App>>, mut request: Request, next: Next) -> Response {
     let peer = Peer::of(&app.doors, &request);
     request.extensions_mut().insert(peer);
-    match admit(&app.doors, &request) {
+    let (method, path) = (request.method().clone(), request.uri().path().to_string());
+    let response = match admit(&app.doors, &request) {
         Ok(()) => next.run(request).await,
         Err(problem) => problem.into_response(),
+    };
+    let status = response.status();
+    if status.is_server_error() || matches!(status, StatusCode::FORBIDDEN | StatusCode::MISDIRECTED_REQUEST) {
+        // Paths hold ids and names, no secrets; queries and bodies are not written.
+        (app.log)(&format!("{} {method} {} from {}", status.as_u16(), notice::plain(&path), peer.0));
     }
+    response
 }
 
 fn admit(doors: &Doors, request: &Request) -> Result<(), Problem> {

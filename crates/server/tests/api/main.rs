@@ -1,0 +1,11 @@
+//! The interface as a browser meets it: every address good and bad, streams, doors, hostile inputs, its own description.
+
+mod client;
+mod described;
+mod doors;
+mod hostile;
+mod runs;
+mod seasons;
+mod sites;
+mod small;
+mod what_if;
