@@ -5,10 +5,15 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use rusqlite::{Connection, OpenFlags, backup::Backup};
+use rusqlite::{
+    Connection, OpenFlags,
+    backup::{Backup, StepResult},
+};
 
-use super::{SqliteStore, fault::Inner, held, open};
+use super::{SqliteStore, fault::Inner, open};
 use crate::StoreError;
+
+const DOING: &str = "write a backup";
 
 /// The file a backup grows in, beside the one it becomes.
 fn partial(path: &Path) -> PathBuf {
@@ -17,12 +22,18 @@ fn partial(path: &Path) -> PathBuf {
     name.into()
 }
 
-/// Copies in one step, so that the copy is of one moment however busy the store is.
+/// Copies in one step, so that the copy is of one moment however busy the store is, and sees that the copy is sound.
 fn copy(from: &Connection, to: &mut Connection) -> Inner<()> {
-    Backup::new(from, to)?.step(-1)?;
+    match Backup::new(from, to)?.step(-1)? {
+        StepResult::Done => {}
+        _ => return Err(StoreError::Busy.into()),
+    }
     // One file without log: whoever copies it copies all.
     to.query_row("PRAGMA journal_mode = DELETE", [], |_| Ok(()))?;
-    Ok(())
+    match to.query_row("PRAGMA integrity_check(1)", [], |row| row.get::<_, String>(0))? {
+        sound if sound == "ok" => Ok(()),
+        detail => Err(StoreError::Corrupt { detail }.into()),
+    }
 }
 
 impl SqliteStore {
@@ -54,9 +65,10 @@ impl SqliteStore {
     }
 
     fn fill(&self, growing: &Path) -> Result<(), StoreError> {
-        let mut to = open::plain(growing, OpenFlags::SQLITE_OPEN_READ_WRITE)
-            .map_err(|fault| fault.say(growing, "write a backup", None))?;
-        let from = held(&self.readers[0]);
-        copy(&from, &mut to).map_err(|fault| fault.say(growing, "write a backup", Some(&to)))
+        let open = |path: &Path, access| open::plain(path, access).map_err(|fault| fault.say(path, DOING, None));
+        // A connection of its own, so that nobody who reads has to wait for the copy.
+        let from = open(&self.path, OpenFlags::SQLITE_OPEN_READ_ONLY)?;
+        let mut to = open(growing, OpenFlags::SQLITE_OPEN_READ_WRITE)?;
+        copy(&from, &mut to).map_err(|fault| fault.say(growing, DOING, Some(&to)))
     }
 }

@@ -88,3 +88,63 @@ fn bring_up_by(connection: &mut Connection, steps: &[&str], at: Moment) -> Inner
     }
     Ok(transaction.commit()?)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sqlite::fault::Fault;
+
+    const ONE: &str = "CREATE TABLE one (a INTEGER) STRICT;";
+    const TWO: &str = "ALTER TABLE one ADD COLUMN b INTEGER; CREATE TABLE two (a INTEGER) STRICT;";
+
+    fn file() -> Connection {
+        Connection::open_in_memory().unwrap()
+    }
+
+    fn newest(connection: &Connection) -> u32 {
+        connection.query_row("SELECT max(version) FROM migrations", [], |row| row.get(0)).unwrap()
+    }
+
+    fn tables(connection: &Connection) -> u32 {
+        connection.query_row("SELECT count(*) FROM sqlite_schema WHERE type = 'table'", [], |row| row.get(0)).unwrap()
+    }
+
+    /// Files out there were made by these very steps.
+    #[test]
+    fn released_steps_never_change() {
+        let digests: Vec<String> = STEPS.iter().map(|step| step_digest(step).to_string()).collect();
+        assert_eq!(digests, ["6e4e9c0490ea81e3431840cc0a969b3f61cfd518067592a662f05cada08a3e88"]);
+    }
+
+    #[test]
+    fn each_step_is_applied_once() {
+        let mut connection = file();
+        bring_up_by(&mut connection, &[ONE], Moment(1)).ok().unwrap();
+        bring_up_by(&mut connection, &[ONE, TWO], Moment(2)).ok().unwrap();
+        bring_up_by(&mut connection, &[ONE, TWO], Moment(3)).ok().unwrap();
+        assert_eq!((newest(&connection), tables(&connection)), (2, 3));
+        let at: i64 =
+            connection.query_row("SELECT applied_at FROM migrations WHERE version = 2", [], |row| row.get(0)).unwrap();
+        assert_eq!(at, 2);
+    }
+
+    #[test]
+    fn newer_and_foreign_forms_are_refused() {
+        let mut connection = file();
+        bring_up_by(&mut connection, &[ONE, TWO], Moment(1)).ok().unwrap();
+        let newer = bring_up_by(&mut connection, &[ONE], Moment(2));
+        assert!(matches!(newer, Err(Fault::Store(StoreError::NewerFile { found: 2, known: 1 }))));
+        let other = bring_up_by(&mut connection, &[TWO, TWO], Moment(2));
+        assert!(matches!(other, Err(Fault::Store(StoreError::Corrupt { .. }))));
+        assert_eq!(tables(&connection), 3);
+    }
+
+    #[test]
+    fn a_step_that_fails_leaves_the_old_form() {
+        let mut connection = file();
+        bring_up_by(&mut connection, &[ONE], Moment(1)).ok().unwrap();
+        let failed = bring_up_by(&mut connection, &[ONE, "CREATE TABLE three (a INTEGER); nonsense;"], Moment(2));
+        assert!(matches!(failed, Err(Fault::Sql(_))));
+        assert_eq!((newest(&connection), tables(&connection)), (1, 2));
+    }
+}
