@@ -18,6 +18,6 @@ export default defineConfig({
     modulePreload: { polyfill: false },
     reportCompressedSize: false,
   },
-  server: { proxy: { "/api": { target: program, changeOrigin: true } } },
+  server: { proxy: { "/api": { target: program } } },
   test: { include: ["src/**/*.test.ts"], environment: "node" },
 });

@@ -123,5 +123,5 @@ describe("sites", () => {
   it("look as they should", async () => {
     await makeSite("demo");
     await screens("sites", "/", (on) => on.getByRole("button", { name: "The demonstration" }).waitFor());
-  });
+  }, 120_000);
 });

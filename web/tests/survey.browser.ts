@@ -272,5 +272,5 @@ describe("survey", () => {
     await screens("survey-text", `/site/${id}/survey?as=text`, (on) =>
       drawn(on, /Section through bin north/),
     );
-  });
+  }, 240_000);
 });

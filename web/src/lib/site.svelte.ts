@@ -24,6 +24,7 @@ export class OpenSite {
   busy = $state(false);
   readonly live = new Live();
   #etag: string | null = null;
+  #last: Promise<unknown> = Promise.resolve();
 
   constructor(id: string) {
     this.id = id;
@@ -117,7 +118,14 @@ export class OpenSite {
     return this.#write("PUT", "/name", { json: { name } });
   }
 
-  async #write(
+  /** Writes wait for each other: each must carry the version that the one before it made. */
+  #write(method: "POST" | "PUT", path: string, body: { json?: unknown; text?: string }): Promise<boolean> {
+    const written = this.#last.then(() => this.#writeNow(method, path, body));
+    this.#last = written;
+    return written;
+  }
+
+  async #writeNow(
     method: "POST" | "PUT",
     path: string,
     body: { json?: unknown; text?: string },

@@ -116,3 +116,35 @@ export function roundLength(about: number): number {
   const decade = 10 ** Math.floor(Math.log10(about));
   return [1, 2, 5, 10].map((step) => step * decade).find((step) => step >= about * 0.75) ?? decade;
 }
+
+/** Where fan and burner stand beside the wall, in units of the screen. They are signs, not drawn to scale. */
+export interface Places {
+  /** Half the fan's height. */
+  size: number;
+  fan: readonly [number, number];
+  /** Edge of the burner's box. */
+  box: number;
+  burner: readonly [number, number];
+  /** Height of the duct and of its axis. */
+  duct: number;
+  axis: number;
+}
+
+/** The places for a burner on the `discharge` or `inlet` side of the fan, or none. */
+export function places(at: Layout, side: string | null): Places {
+  const narrow = at.width < 430;
+  const [wall, ground] = [at.x(-at.radius), at.y(0)];
+  const size = narrow ? 12 : 15;
+  const box = narrow ? 14 : 18;
+  const duct = Math.max(7, Math.min(ground - at.y(at.floor), 20) * 0.8);
+  const axis = ground - duct / 2 - 1;
+  const fan = [
+    wall - (side === "discharge" ? 22 + box : 18) - size,
+    Math.min(axis, ground - size - 3),
+  ] as const;
+  const burner =
+    side === "discharge"
+      ? ([wall - 12 - box / 2, axis] as const)
+      : ([fan[0] - size - 8 - box / 2, fan[1]] as const);
+  return { size, fan, box, burner, duct, axis };
+}
