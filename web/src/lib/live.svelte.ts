@@ -132,6 +132,8 @@ export class Live {
         break;
       case "risk":
         this.risk = JSON.parse(data) as Proof;
+        // The model range of another text is none of this one.
+        this.range = null;
         break;
       case "range":
         this.range = JSON.parse(data) as ModelRange;

@@ -112,7 +112,8 @@ export function axis(scale: Scale, side: 2 | 3, colours: Palette): uPlot.Axis {
     gap: 4,
     size: side === 2 ? 26 : (u, values) => widest(u, values, colours) + 12,
     splits: (u, _axis, low, high) => {
-      const room = side === 2 ? u.over.clientWidth / (time ? 62 : 64) : u.over.clientHeight / 34;
+      // The plotting box has no size yet when the first ticks are chosen: its axes take about this much of the whole.
+      const room = side === 2 ? (u.width - 60) / (time ? 72 : 76) : (u.height - 36) / 38;
       const wanted = Math.max(2, Math.min(10, Math.floor(room)));
       return time ? dates(low, high, wanted) : whole(scale, numbers(low, high, wanted));
     },
@@ -164,7 +165,7 @@ export function options(
     plugins,
     legend: { show: false },
     cursor: { y: false, points: { show: false }, drag: { x: false, y: false, setScale: false } },
-    padding: [10, 12, 0, 4],
+    padding: [10, 22, 0, 4],
     scales: { x: { time: false, range: () => x }, y: { range: () => y } },
     axes: [axis(model.x, 2, colours), axis(model.y, 3, colours)],
     series: [
@@ -229,7 +230,7 @@ function over(pen: Pen, model: PlotModel, focus: string | null): void {
   });
   for (const rule of model.rules ?? []) {
     const ink = rule.ink ?? "soft";
-    if (rule.along === "x") name(pen, rule.label, box.left + box.width, pen.y(rule.at) - 8 * ratio, ink);
+    if (rule.along === "x") name(pen, rule.label, box.left + 5 * ratio, pen.y(rule.at) - 8 * ratio, ink);
     else name(pen, rule.label, pen.x(rule.at) + 4 * ratio, box.top + 8 * ratio, ink);
   }
   for (const line of model.lines ?? []) {

@@ -7,7 +7,7 @@ import type { Palette } from "./appearance.svelte";
 import { axis, onAxis, placesOf, type Size } from "./chart";
 import { contour } from "./contour";
 import { dateAndHour, dayAndMonth } from "./dates";
-import { name, type Pen, stroke } from "./draw";
+import { type Pen, stroke } from "./draw";
 import type { PlotModel, Scale } from "./model";
 import type { Places } from "./probe";
 import { edges, type Grid, paint } from "./raster";
@@ -83,9 +83,6 @@ export function mapOptions(
       stroke({ ...pen, palette: { ...pen.palette, ink: "#000" } }, { ink: "ink", width: 1.4 });
     }
     ctx.restore();
-    if (look.limit && lines.length > 0) {
-      name(pen, look.limit.label, box.left + box.width, box.top + 9 * pen.ratio);
-    }
   };
   return {
     options: {
@@ -93,7 +90,7 @@ export function mapOptions(
       plugins,
       legend: { show: false },
       cursor: { points: { show: false }, drag: { x: false, y: false, setScale: false } },
-      padding: [6, 12, 0, 4],
+      padding: [6, 22, 0, 4],
       scales: { x: { time: false, range: () => [...span] }, y: { range: () => [low ?? 0, high ?? 1] } },
       axes: [
         { ...axis(x, 2, colours), grid: { show: false } },

@@ -81,6 +81,14 @@ export interface Hatch {
   points: readonly Point[];
 }
 
+/** One entry of the key: a line with its mark, or an area. */
+export interface KeyEntry {
+  label: string;
+  look: Look;
+  mark?: Mark;
+  area?: "band" | "hatch";
+}
+
 export interface PlotModel {
   x: Scale;
   y: Scale;
@@ -89,6 +97,8 @@ export interface PlotModel {
   rules?: readonly Rule[];
   dots?: readonly Dot[];
   hatches?: readonly Hatch[];
+  /** What lines and areas mean, written under the title; left out, the lines that are read together. */
+  keys?: readonly KeyEntry[];
   /** `all`: every line is read at one place; `nearest`: the line nearest to the hand. */
   reads?: "all" | "nearest";
 }

@@ -49,11 +49,12 @@ it("edges and the nearest middle belong together", () => {
 describe("a file of maps", () => {
   const header: MapHeader = {
     columns: [
-      { name: "slow", rows: 2, cols: 3 },
-      { name: "fast", rows: 1, cols: 3 },
+      { name: "slow", area_share: 0.5, air_share: 0.8, rows: 2, cols: 3 },
+      { name: "fast", area_share: 0.5, air_share: 1.2, rows: 1, cols: 3 },
     ],
     hours: [0, 24, 48],
-    depths_m: [0.5, 1.5],
+    depths_m: [0, 1, 3],
+    surface_m: [1, 3, 3],
     quantity: "moisture",
     low: 0.1,
     high: 0.2,
@@ -80,6 +81,7 @@ describe("a file of maps", () => {
       expect([...(grids[0]?.values ?? [])]).toEqual([1, 2, 3, 4, 5, 6]);
       expect([...(grids[1]?.values ?? [])]).toEqual([7, 8, Number.NaN]);
       expect([...(grids[0]?.days ?? [])]).toEqual([0, 1, 2]);
+      expect([...(grids[0]?.depths ?? [])]).toEqual([0.5, 2]);
     }
   });
 

@@ -72,18 +72,23 @@ export function nearest(middles: ArrayLike<number>, place: number): number {
   return above < below ? high : low;
 }
 
-/** A file of maps: u32 length of a JSON header, the header, padding to four bytes, then little-endian f32. */
+/** Head of a file of maps. */
 export interface MapHeader {
-  columns: { name: string; rows: number; cols: number }[];
-  hours: number[];
-  depths_m: number[];
   quantity: string;
-  low: number;
-  high: number;
+  /** From slow air to fast. */
+  columns: { name: string; area_share: number; air_share: number; rows: number; cols: number }[];
+  /** Hours since 1970-01-01T00:00Z. */
+  hours: number[];
+  /** Edges of the layers above the floor when all grain is in, m: one more than rows. */
+  depths_m: number[];
+  /** Depth of the grain at each hour, m. */
+  surface_m: number[];
+  low: number | null;
+  high: number | null;
 }
 
-/** Reads a file of maps. `toDays` turns its hours into days of the site's standard time.
- * Throws when it is shorter than it says. */
+/** Reads a file of maps: u32 length of a JSON header, the header, padding to four bytes, then little-endian f32.
+ * `toDays` turns its hours into days of the site's standard time. Throws when it is shorter than it says. */
 export function readMaps(
   file: ArrayBuffer,
   toDays: (hour: number) => number,
@@ -95,10 +100,11 @@ export function readMaps(
   const header = JSON.parse(new TextDecoder().decode(new Uint8Array(file, 4, length))) as MapHeader;
   let at = Math.ceil((4 + length) / 4) * 4;
   const days = Float64Array.from(header.hours, toDays);
-  const depths = Float64Array.from(header.depths_m);
+  const edges = header.depths_m;
+  const depths = Float64Array.from(edges.slice(1), (top, i) => 0.5 * (top + (edges[i] ?? top)));
   const grids = header.columns.map(({ name, rows, cols }) => {
     const count = rows * cols;
-    if (at + 4 * count > file.byteLength) throw new RangeError(`the map of the ${name} column is cut short`);
+    if (at + 4 * count > file.byteLength) throw new RangeError(`the map of ${name} is cut short`);
     const values = new Float32Array(count);
     for (let i = 0; i < count; i++) values[i] = view.getFloat32(at + 4 * i, true);
     at += 4 * count;
