@@ -59,7 +59,8 @@ pub(super) fn offset(text: &str) -> Option<i32> {
         None if digits.len() == 4 => (digits[..2].parse().ok()?, digits[2..].parse().ok()?),
         None => (digits.parse().ok()?, 0),
     };
-    (hours <= 14 && minutes < 60).then_some(sign * (hours * 3600 + minutes * 60))
+    // Worked out only when it is one: a long row of digits would overflow.
+    (hours <= 14 && minutes < 60).then(|| sign * (hours * 3600 + minutes * 60))
 }
 
 /// Reads a length such as `213 m`, `700 ft`, `213`; m.
@@ -104,6 +105,8 @@ mod tests {
         assert_eq!(offset("-0330"), Some(-12_600));
         assert_eq!(offset("-6"), Some(-21_600));
         assert_eq!(offset("CST"), None);
+        assert_eq!(offset("2000000000"), None);
+        assert_eq!(offset("1:2000000000"), None);
         assert_eq!(length("700 ft"), Some(213.36));
         assert_eq!(length("213m"), Some(213.0));
         assert_eq!(length("high"), None);
