@@ -7,6 +7,7 @@
 
 pub mod balance;
 pub mod block;
+pub mod hukill;
 mod kernel;
 pub mod literal;
 pub mod operations;

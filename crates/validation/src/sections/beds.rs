@@ -5,10 +5,7 @@ use crate::page::{Against, Section, Verdict, row};
 use crate::plots::{self, Line};
 use crate::run;
 use crate::table::{self, Row, wet};
-use bed::literal::{Asked, Inlet, LiteralColumn, LiteralParams};
-use physics::air::{SPECIFIC_HEAT_DRY_AIR, SPECIFIC_HEAT_VAPOUR, VAPOUR_ENTHALPY_0C};
-use physics::isotherm::IsothermForm;
-use physics::sorption::SorptionHeat;
+use bed::hukill::HukillBed;
 use season::column::{ColumnProfile, ColumnRun};
 
 const BEDS: [(&str, &str, &str); 6] = [
@@ -169,13 +166,7 @@ pub fn closed() -> Section {
     let mut missed = 0;
     for r in &rows {
         let at = |per_unit: usize| {
-            let ratios = hukill(r.value("depth_units"), r.value("half_times"), per_unit);
-            let n = ratios.len();
-            if r.text("quantity").starts_with("mean") {
-                ratios.iter().sum::<f64>() / n as f64
-            } else {
-                1.5 * ratios[n - 1] - 0.5 * ratios[n - 2]
-            }
+            HukillBed::dried(r.value("depth_units"), r.value("half_times"), per_unit).quantity(r.text("quantity"))
         };
         let off = (2.0 * at(40) - at(20) - r.value("value")).abs();
         worst = worst.max(off);
@@ -187,35 +178,6 @@ pub fn closed() -> Section {
     section.rows.push(line.times(rows.len()).off(format!("largest {worst:.4}")).is(Verdict::of(worst, 4e-4)));
     section.sources(table::kinds(&rows, "source"));
     section
-}
-
-/// Hukill's bed as a literal column; moisture ratios of its layers.
-fn hukill(depth_units: f64, half_times: f64, per_unit: usize) -> Vec<f64> {
-    let (t_in, t_end, w_in, m0, m_end, half_time, flux) = (30.0, 28.0, 0.002, 0.30, 0.10, 3600.0, 0.1);
-    let air_heat = SPECIFIC_HEAT_DRY_AIR + SPECIFIC_HEAT_VAPOUR * (w_in + 0.0004);
-    let latent = VAPOUR_ENTHALPY_0C + SPECIFIC_HEAT_VAPOUR * 29.0;
-    // One depth unit holds what the air's heat above the end temperature dries in one half-time.
-    let unit = flux * air_heat * (t_in - t_end) * half_time / (latent * (m0 - m_end));
-    let params = LiteralParams {
-        isotherm: IsothermForm::ModifiedHenderson { a: 8.6541e-5, b: 1.8634, c: 49.810 },
-        sorption: SorptionHeat::NONE,
-        dry_specific_heat: 1e-6,
-        water_specific_heat: 0.0,
-        humidity_cap: 0.98,
-        layer: unit / per_unit as f64,
-    };
-    let law = move |a: &Asked| {
-        let drive = ((a.temperature - t_end) / (t_in - t_end)).max(0.0);
-        let pull = std::f64::consts::LN_2 * a.seconds / half_time * drive;
-        (a.moisture + pull * m_end) / (1.0 + pull)
-    };
-    let mut column = LiteralColumn::even((depth_units * per_unit as f64).round() as usize, m0, t_in);
-    let seconds = half_time / per_unit as f64;
-    let inlet = Inlet { temperature: t_in, humidity_ratio: w_in, flux, pressure: 101_325.0, seconds };
-    for _ in 0..(half_times * per_unit as f64).round() as usize {
-        column.advance(&params, &inlet, &law);
-    }
-    column.moisture.iter().map(|m| (m - m_end) / (m0 - m_end)).collect()
 }
 
 /// The same layers solved in time by another solver.
