@@ -217,8 +217,8 @@ impl ColumnCase {
         grid::stretches(self).iter().map(|s| s.steps as f64).sum::<f64>() * self.layers as f64
     }
 
-    /// Runs the column. `stop` is asked now and then; none when it said so.
-    pub fn run_until(&self, stop: &dyn Fn() -> bool) -> ColumnRun {
+    /// Runs the column. Now and then `stop` hears what share of the steps is done and says whether to end there.
+    pub fn run_until(&self, stop: &dyn Fn(f64) -> bool) -> ColumnRun {
         match self.exchange {
             Exchange::Literal { law, velocity } if self.exchange.is_literal() => {
                 literal::run(self, law, velocity, stop)
@@ -230,5 +230,5 @@ impl ColumnCase {
 
 /// Runs the column to its last hour.
 pub fn run(case: &ColumnCase) -> ColumnRun {
-    case.run_until(&|| false)
+    case.run_until(&|_| false)
 }

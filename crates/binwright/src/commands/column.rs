@@ -1,5 +1,6 @@
 //! `column`: one even column of grain from a case file.
 
+use super::site;
 use crate::{
     args::ColumnArgs,
     exit::{Ending, Failure},
@@ -8,6 +9,7 @@ use crate::{
     table::Table,
 };
 use contract::{Document, column as shape};
+use ensemble::Observer as _;
 use notice::Kind;
 use physics::grain::wet_basis;
 use season::column::ColumnProfile;
@@ -23,8 +25,12 @@ pub fn run(args: &ColumnArgs, out: &mut Out) -> Result<Ending, Failure> {
     let text = job::read_text(&args.case, &name).map_err(|wrong| *wrong)?;
     let folder = args.case.parent().unwrap_or(Path::new("."));
     let read = job::column::read(&name, &text, &|beside| table(&folder.join(beside)))?;
-    let stop = stop::on_interrupt()?;
-    let run = read.case.run_until(&|| stop.asked());
+    let watch = site::Watch::new("column, % of its steps", stop::on_interrupt()?);
+    let run = read.case.run_until(&|done| {
+        watch.progress((100.0 * done) as usize, 100);
+        watch.cancelled()
+    });
+    watch.clear();
     let remarks = read.remarks_on(&run);
     let first = read.case.inlet.iter().rev().find(|step| step.hour <= 0.0);
     let answer = shape::Column {

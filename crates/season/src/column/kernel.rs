@@ -12,14 +12,17 @@ use physics::kinetics::TwoCompartment;
 const ASK_EVERY: u64 = 64;
 
 /// Runs the column; when stopped, as far as it came.
-pub fn run(case: &ColumnCase, kinetics: Option<TwoCompartment>, stop: &dyn Fn() -> bool) -> ColumnRun {
+pub fn run(case: &ColumnCase, kinetics: Option<TwoCompartment>, stop: &dyn Fn(f64) -> bool) -> ColumnRun {
     let mut block = filled(case, kinetics);
     let mut remarks = Remarks::default();
     let mut profiles = Vec::with_capacity(case.hours.len());
     let mut exhaust = None;
     let mut partial = false;
     let mut moved = false;
-    'hours: for stretch in grid::stretches(case) {
+    let stretches = grid::stretches(case);
+    let all = stretches.iter().map(|s| s.steps).sum::<u64>().max(1) as f64;
+    let mut done = 0u64;
+    'hours: for stretch in stretches {
         let mut air = Air::default();
         air.temperature[0] = stretch.inlet.temperature;
         air.humidity_ratio[0] = stretch.inlet.humidity_ratio;
@@ -35,13 +38,14 @@ pub fn run(case: &ColumnCase, kinetics: Option<TwoCompartment>, stop: &dyn Fn() 
             remarks.add(Remark::new("column-still-air", Phrase::new(says)));
         }
         for step in 0..stretch.steps {
-            if step % ASK_EVERY == 0 && stop() {
+            if step % ASK_EVERY == 0 && stop((done + step) as f64 / all) {
                 partial = true;
                 break 'hours;
             }
             let out = block.advance(&air);
             exhaust = Some(LeavingAir { temperature: out.temperature[0], humidity_ratio: out.humidity_ratio[0] });
         }
+        done += stretch.steps;
         if let Some(hour) = stretch.show {
             let layers: Vec<Layer> = block.layers(0).map(shown).collect();
             profiles.push(grid::profile(case, hour, &layers, exhaust));

@@ -15,7 +15,7 @@ use physics::{
 const ASK_EVERY: u64 = 16;
 
 /// Runs the column; when stopped, as far as it came.
-pub fn run(case: &ColumnCase, law: ThinLayer, velocity: f64, stop: &dyn Fn() -> bool) -> ColumnRun {
+pub fn run(case: &ColumnCase, law: ThinLayer, velocity: f64, stop: &dyn Fn(f64) -> bool) -> ColumnRun {
     let params = LiteralParams {
         isotherm: case.isotherm,
         sorption: case.sorption,
@@ -34,7 +34,10 @@ pub fn run(case: &ColumnCase, law: ThinLayer, velocity: f64, stop: &dyn Fn() -> 
     let mut partial = false;
     let mut temperatures = (case.temperature, case.temperature);
     let mut moistures = (case.moisture, case.moisture);
-    'hours: for stretch in grid::stretches(case) {
+    let stretches = grid::stretches(case);
+    let all = stretches.iter().map(|s| s.steps).sum::<u64>().max(1) as f64;
+    let mut done = 0u64;
+    'hours: for stretch in stretches {
         let inlet = Inlet {
             temperature: stretch.inlet.temperature,
             humidity_ratio: stretch.inlet.humidity_ratio,
@@ -47,7 +50,7 @@ pub fn run(case: &ColumnCase, law: ThinLayer, velocity: f64, stop: &dyn Fn() -> 
             remarks.add(Remark::new("column-still-air", says));
         }
         for step in 0..stretch.steps {
-            if step % ASK_EVERY == 0 && stop() {
+            if step % ASK_EVERY == 0 && stop((done + step) as f64 / all) {
                 partial = true;
                 break 'hours;
             }
@@ -63,6 +66,7 @@ pub fn run(case: &ColumnCase, law: ThinLayer, velocity: f64, stop: &dyn Fn() -> 
                 life.1 += fastest(&case.strict, m, t) * stretch.seconds;
             }
         }
+        done += stretch.steps;
         if let Some(hour) = stretch.show {
             let states = column.moisture.iter().zip(&column.temperature).zip(&life);
             let layers: Vec<Layer> = states
