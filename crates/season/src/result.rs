@@ -138,7 +138,7 @@ pub struct SeasonResult {
     pub finished_at: Option<i64>,
     /// Hour at which the wettest tenth was within its excess too, so that drying stopped.
     pub stopped_at: Option<i64>,
-    /// Hour at which the grain was as cold as wanted after drying.
+    /// Hour at which the grain was as cold as wanted after drying was done or given up.
     pub cooled_at: Option<i64>,
     /// Hour at which winter suspended drying, if it did.
     pub suspended_at: Option<i64>,
@@ -188,6 +188,10 @@ pub struct SeasonResult {
     pub temperature_range: (f64, f64),
     /// Lowest and highest moisture met, d.b.
     pub moisture_range: (f64, f64),
+    /// Lowest and highest temperature of the air that entered the grain, °C; the first above the second when none did.
+    pub inlet_temperature: (f64, f64),
+    /// Lowest and highest relative humidity of the air between the layers while it moved.
+    pub humidity_range: (f64, f64),
     /// Columns from slowest to fastest air.
     pub columns: Vec<ColumnResult>,
     /// Day by day, when asked for.
@@ -231,6 +235,8 @@ impl SeasonResult {
             residual: (0.0, 0.0),
             temperature_range: (f64::INFINITY, f64::NEG_INFINITY),
             moisture_range: (f64::INFINITY, f64::NEG_INFINITY),
+            inlet_temperature: (f64::INFINITY, f64::NEG_INFINITY),
+            humidity_range: (f64::INFINITY, f64::NEG_INFINITY),
             columns: Vec::new(),
             daily: Vec::new(),
             hourly: Vec::new(),

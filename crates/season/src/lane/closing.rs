@@ -41,6 +41,8 @@ impl Lane {
                 (r.temperature_range.0.min(extremes.temperature.0), r.temperature_range.1.max(extremes.temperature.1));
             r.moisture_range =
                 (r.moisture_range.0.min(extremes.moisture.0), r.moisture_range.1.max(extremes.moisture.1));
+            r.humidity_range =
+                (r.humidity_range.0.min(extremes.humidity.0), r.humidity_range.1.max(extremes.humidity.1));
             r.columns.push(ColumnResult {
                 area: share.area,
                 air: share.air,

@@ -97,7 +97,8 @@ impl Lane {
         let (grain, warmest) = (self.mean_temperature(), self.warmest());
         if self.phase == Phase::Cooling {
             let cold = grain <= goal.cool_to && warmest <= goal.cool_to + HOT_SPOT;
-            if cold && self.result.stopped_at.is_some() {
+            // Cooled for winter alone is not the end; given up is.
+            if cold && !self.suspended {
                 self.result.cooled_at.get_or_insert(now);
             }
             if cold || (self.result.cooled_at.is_some() && week.is_some_and(|air| air > warmest)) {

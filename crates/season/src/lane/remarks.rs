@@ -10,7 +10,9 @@ use physics::grain::wet_basis;
 pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
     let hours = |h: f64| Quantity::new(h * HOUR, Kind::Hours);
     let mut say = |code: &str, phrase: Phrase| r.remarks.add(Remark::new(code, phrase));
-    if r.ended_at > r.stopped_at.unwrap_or(i64::MAX) || r.suspended_at.is_some() {
+    let given_up =
+        spec.programme.carry_over == CarryOver::Never && r.stopped_at.is_none() && r.ended_at > spec.programme.by;
+    if r.ended_at > r.stopped_at.unwrap_or(i64::MAX) || r.suspended_at.is_some() || given_up {
         say(
             "still-air",
             Phrase::new(
@@ -19,15 +21,16 @@ pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
             ),
         );
     }
-    let given_up = spec.programme.carry_over == CarryOver::Never && r.stopped_at.is_none();
-    if given_up && r.ended_at > spec.programme.by {
+    if given_up {
         say(
             "given-up",
             Phrase::new("drying was given up at the date of the goal; the grain was cooled and held as it was"),
         );
     }
     if r.air.unstable > 0.0 {
-        say("stall", Phrase::new("a fan worked left of its peak for {hours}").with("hours", hours(r.air.unstable)));
+        say("stall", Phrase::new(
+                "a fan worked left of its peak for {hours}: it surges there, and the airflow counted cannot be relied on",
+            ).with("hours", hours(r.air.unstable)));
     }
     if r.air.held > 0.0 {
         say(

@@ -34,6 +34,10 @@ impl Lane {
             r.air.outside_resistance += count(flags.outside_resistance);
             let moist = decided.inlet.relative_humidity > self.spec.grain.column.humidity_cap;
             r.air.above_humidity_cap += count(moist);
+            if decided.point.dry_air_flow > 0.0 {
+                let (met, now) = (&mut r.inlet_temperature, decided.inlet.temperature);
+                *met = (met.0.min(now), met.1.max(now));
+            }
             if r.stopped_at.is_none() {
                 r.drying_fan_hours += hours;
             }
