@@ -1,15 +1,13 @@
 //! `air` without a site file, through the built program.
 
-mod run;
+mod common;
 
-use run::binwright;
+use common::{binwright, document};
 use serde_json::Value;
 
-const ASK: &[&str] = &["air", "--diameter", "36 ft", "--depth", "18 ft", "--crop", "corn"];
-
-fn json(extra: &[&str]) -> (i32, Value) {
-    let ran = binwright(&[ASK, extra, &["--json"]].concat());
-    (ran.code, serde_json::from_str(&ran.stdout).expect("one JSON document on stdout"))
+fn json(extra: &str) -> (i32, Value) {
+    let ran = binwright(&format!("air --diameter '36 ft' --depth '18 ft' --crop corn {extra} --json"));
+    (ran.code, ran.document())
 }
 
 /// Source of the pressures: Dorn 2008, University of Nebraska-Lincoln CropWatch, Table 1, corn (seen; packing 1.5 inferred).
@@ -19,8 +17,8 @@ fn pressures_are_those_of_the_nebraska_table() {
     for (depth, airflow, inches) in
         [("8 ft", "0.5 cfm/bu", 0.2), ("8 ft", "0.75 cfm/bu", 0.3), ("8 ft", "1 cfm/bu", 0.5)]
     {
-        let ask = ["air", "--diameter", "36 ft", "--depth", depth, "--crop", "corn", "--airflow", airflow, "--json"];
-        let answer: Value = serde_json::from_str(&binwright(&ask).stdout).expect("JSON");
+        let answer =
+            document(&format!("air --diameter '36 ft' --depth '{depth}' --crop corn --airflow '{airflow}'"), &[0]);
         let last = answer["required"].as_array().and_then(|rows| rows.last()).expect("rows");
         let grain = last["grain_pressure_pa"].as_f64().expect("a pressure") / 249.089;
         assert!((grain - inches).abs() <= 0.07, "{depth} {airflow}: {grain} in., {inches} published");
@@ -29,7 +27,7 @@ fn pressures_are_those_of_the_nebraska_table() {
 
 #[test]
 fn capacity_is_geometry() {
-    let (code, answer) = json(&["--airflow", "1 cfm/bu"]);
+    let (code, answer) = json("--airflow '1 cfm/bu'");
     assert_eq!(code, 0);
     // π/4 · 36² · 18 ft³ over 1.244456 ft³ a bushel.
     assert!((answer["grain_bu"].as_f64().expect("a number") - 14_723.0).abs() < 1.0, "{answer}");
@@ -44,14 +42,14 @@ fn capacity_is_geometry() {
 /// A goal that no fan of the catalogue meets is a result with exit code 1, not an error.
 #[test]
 fn a_goal_out_of_reach_is_said_with_one() {
-    let (code, answer) = json(&["--airflow", "40 cfm/bu"]);
+    let (code, answer) = json("--airflow '40 cfm/bu'");
     assert_eq!((code, &answer["fans_that_reach"]), (1, &Value::from(0)));
 }
 
 #[test]
 fn altitude_takes_pressure_but_no_volume() {
-    let (_, low) = json(&["--airflow", "1 cfm/bu"]);
-    let (_, high) = json(&["--airflow", "1 cfm/bu", "--elevation", "5000 ft"]);
+    let (_, low) = json("--airflow '1 cfm/bu'");
+    let (_, high) = json("--airflow '1 cfm/bu' --elevation '5000 ft'");
     let last = |answer: &Value, key: &str| answer["required"][7][key].as_f64().expect("a number");
     assert!(last(&high, "grain_pressure_pa") < last(&low, "grain_pressure_pa"));
     assert_eq!(last(&high, "airflow_m3_s"), last(&low, "airflow_m3_s"));
@@ -59,7 +57,7 @@ fn altitude_takes_pressure_but_no_volume() {
 
 #[test]
 fn everything_missing_is_said_at_once() {
-    let ran = binwright(&["air", "--depth", "0 ft"]);
+    let ran = binwright("air --depth '0 ft'");
     assert_eq!((ran.code, ran.stdout.as_str()), (2, ""));
     for word in ["--diameter", "--depth", "--airflow", "--crop"] {
         assert!(ran.stderr.contains(word), "{word}: {}", ran.stderr);

@@ -3,7 +3,7 @@
 //! Everything is compared with `bad_files.txt` beside this file; `UPDATE_SNAPSHOTS=1` writes it anew. Each case must end
 //! with exit code 2, say nothing on stdout, fail within seconds and leave the folder as it was.
 
-mod run;
+mod common;
 
 use assert_cmd::Command;
 use std::fmt::Write as _;

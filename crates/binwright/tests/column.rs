@@ -1,8 +1,8 @@
 //! `column` through the built program: the computed reference beds, and case files that cannot be used.
 
-mod run;
+mod common;
 
-use run::binwright;
+use common::{binwright, json};
 use serde_json::Value;
 
 /// The table of the bed's own tests: computed on three grids by bisection; it verifies the implementation, not the physics.
@@ -49,9 +49,9 @@ fn said(answer: &Value, row: &Row<'_>) -> Option<f64> {
 
 fn reproduces(case: &str, least: usize) {
     let file = format!("{}/tests/cases/{case}.toml", env!("CARGO_MANIFEST_DIR"));
-    let ran = binwright(&["column", &file, "--json"]);
+    let ran = binwright(&format!("column '{file}' --json"));
     assert_eq!(ran.code, 0, "{}", ran.stderr);
-    let answer: Value = serde_json::from_str(&ran.stdout).expect("one JSON document on stdout");
+    let answer = ran.document();
     let rows = rows(case);
     assert!(rows.len() >= least, "{case}: only {} values are compared", rows.len());
     let mut misses = Vec::new();
@@ -126,11 +126,10 @@ table = "inlet.csv"
     // Fan off throughout: the grain stays as it is and uses up its life in the time the storage relation says.
     std::fs::write(folder.join("inlet.csv"), "hour,air_c,humidity_ratio,dry_air_flux_kg_s_m2\n0,15.5556,0.008,0\n")
         .expect("written");
-    let ran = binwright(&["column", &folder.join("case.toml").display().to_string(), "--json"]);
+    let ran = binwright(&format!("column '{}' --json", folder.join("case.toml").display()));
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     let answer: Value = serde_json::from_str(&ran.stdout).expect("JSON");
-    let days =
-        run::json(&["storage", "--crop", "corn", "--moisture", "20 %", "--temperature", "60 F"])["days"].as_f64();
+    let days = json("storage --crop corn --moisture '20 %' --temperature '60 F'")["days"].as_f64();
     let at = &answer["profiles"][1]["at"][0];
     let used = at["storage_life_used_published"].as_f64().expect("a number");
     assert!((used * days.expect("days") / 10.0 - 1.0).abs() < 1e-3, "{used} of {days:?} d in ten days");
@@ -146,7 +145,7 @@ fn unusable_cases_are_refused_with_all_their_faults() {
                 hours = [24, 12]\ndepths = [1.5]\nvelocity = \"0.1 m/s\"\nairflow = \"1 cfm/bu\"\n[inlet]\nair = \"nan C\"\n";
     let file = std::env::temp_dir().join(format!("binwright-case-{}.toml", std::process::id()));
     std::fs::write(&file, case).expect("written");
-    let ran = binwright(&["column", &file.display().to_string()]);
+    let ran = binwright(&format!("column '{}'", file.display()));
     std::fs::remove_file(&file).expect("removed");
     assert_eq!((ran.code, ran.stdout.as_str()), (2, ""));
     for word in [
@@ -163,6 +162,6 @@ fn unusable_cases_are_refused_with_all_their_faults() {
     ] {
         assert!(ran.stderr.contains(word), "{word}:\n{}", ran.stderr);
     }
-    let missing = binwright(&["column", "no-such-file.toml"]);
+    let missing = binwright("column no-such-file.toml");
     assert!(missing.code == 2 && missing.stderr.contains("no-such-file.toml"), "{missing:?}");
 }

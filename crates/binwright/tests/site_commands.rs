@@ -1,25 +1,12 @@
 //! The commands on a site, from the outside: exit codes, the shape of their JSON (golden lists of keys), and that a run says
 //! the same twice.
 
+mod common;
+
+use common::{binwright, demo_site, document};
 use serde_json::Value;
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
-
-fn program(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_binwright")).args(arguments).output().expect("the program starts")
-}
-
-fn demo_site() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../job/data/demo.toml")
-}
-
-fn json(arguments: &[&str], codes: &[i32]) -> Value {
-    let output = program(arguments);
-    let code = output.status.code().expect("the program was not killed");
-    assert!(codes.contains(&code), "{arguments:?} ended with {code}: {}", String::from_utf8_lossy(&output.stderr));
-    serde_json::from_slice(&output.stdout).expect("stdout is one JSON document")
-}
+use std::path::Path;
 
 /// Every key that occurs, with lists folded into `[]`.
 fn keys(value: &Value, at: &str, into: &mut BTreeSet<String>) {
@@ -56,19 +43,17 @@ fn golden(name: &str, value: &Value) {
 #[test]
 fn documents_keep_their_shape() {
     let site = demo_site();
-    let site = site.to_str().expect("the path is text");
-    golden("survey.keys", &json(&["survey", site, "--json"], &[0]));
-    golden("air.keys", &json(&["air", site, "--json"], &[0, 1]));
-    golden("season.keys", &json(&["season", site, "--year", "2009", "--hourly", "--json"], &[0, 1]));
-    golden("proof.keys", &json(&["prove", site, "--json"], &[0, 1]));
+    golden("survey.keys", &document(&format!("survey {site}"), &[0]));
+    golden("air.keys", &document(&format!("air {site}"), &[0, 1]));
+    golden("season.keys", &document(&format!("season {site} --year 2009 --hourly"), &[0, 1]));
+    golden("proof.keys", &document(&format!("prove {site}"), &[0, 1]));
 }
 
 #[test]
 fn a_season_closes_its_water_and_counts_its_energy() {
     let site = demo_site();
-    let site = site.to_str().expect("the path is text");
-    let survey = json(&["survey", site, "--json"], &[0]);
-    let season = json(&["season", site, "--year", "2011", "--hourly", "--json"], &[0, 1]);
+    let survey = document(&format!("survey {site}"), &[0]);
+    let season = document(&format!("season {site} --year 2011 --hourly"), &[0, 1]);
     let number = |value: &Value| value.as_f64().expect("a number");
     let summary = &season["summary"];
     assert!(number(&summary["balance"]["water"]) < 1e-9 && number(&summary["balance"]["energy"]) < 1e-9);
@@ -93,11 +78,10 @@ fn a_season_closes_its_water_and_counts_its_energy() {
 #[test]
 fn a_proof_counts_right_and_says_the_same_twice() {
     let site = demo_site();
-    let site = site.to_str().expect("the path is text");
-    let first = program(&["prove", site, "--json"]);
-    let again = program(&["prove", site, "--json"]);
+    let first = binwright(&format!("prove {site} --json"));
+    let again = binwright(&format!("prove {site} --json"));
     assert_eq!(first.stdout, again.stdout);
-    let proof: Value = serde_json::from_slice(&first.stdout).expect("a document");
+    let proof = first.document();
     let count = |outcome: &str| {
         proof["years"].as_array().expect("years").iter().filter(|y| y["outcome"] == outcome).count() as u64
     };
@@ -107,7 +91,22 @@ fn a_proof_counts_right_and_says_the_same_twice() {
     assert_eq!(proof["of"].as_u64(), Some(28));
     assert_eq!(proof["left_out"][0]["year"].as_u64(), Some(2023), "the record ends before that season does");
     // The exit code says whether the wanted chance was reached.
-    assert_eq!(first.status.code(), Some(i32::from(proof["goal_reached"] != Value::Bool(true))));
+    assert_eq!(first.code, i32::from(proof["goal_reached"] != Value::Bool(true)));
+    // Quantiles of the good years are those of fewer years, and of money too.
+    let [all, good] = ["distributions", "distributions_good"].map(|key| &proof[key]);
+    assert_eq!(all["electricity_j"]["count"].as_u64(), Some(28));
+    assert_eq!(good["electricity_j"]["count"], good["energy_cost"]["amount"]["count"]);
+    assert_eq!(good["electricity_j"]["count"].as_u64(), Some(count("met") + count("held")));
+    assert!(good["electricity_j"]["largest"].as_f64() < all["electricity_j"]["largest"].as_f64(), "1998 failed");
+    assert_eq!(all["energy_cost"]["currency"], "USD");
+    // Every relation is named, and winters are colder than the evidence of the equilibrium set.
+    let sources = proof["sources"].as_array().expect("sources");
+    assert!(sources.iter().all(|s| s["citation"].is_string() && s["status"].is_string() && s["in_range"].is_boolean()));
+    let of = |word: &str| sources.iter().find(|s| s["what"].as_str().is_some_and(|w| w.starts_with(word)));
+    let equilibrium = of("equilibrium").expect("the set is named");
+    assert_eq!(equilibrium["in_range"], false);
+    assert!(equilibrium["outside"].to_string().contains("°C"), "{equilibrium}");
+    assert_eq!(of("resistance").expect("the row is named")["in_range"], true);
     let range = &proof["model_range"];
     assert!(range["low"].as_f64() <= proof["probability"].as_f64());
     assert!(range["entries"].as_array().is_some_and(|e| e.len() > 8));
@@ -116,11 +115,27 @@ fn a_proof_counts_right_and_says_the_same_twice() {
 #[test]
 fn a_year_without_weather_is_refused() {
     let site = demo_site();
-    let site = site.to_str().expect("the path is text");
     for year in ["2023", "1890"] {
-        let output = program(&["season", site, "--year", year]);
-        assert_eq!(output.status.code(), Some(2));
-        assert!(output.stdout.is_empty());
-        assert!(String::from_utf8_lossy(&output.stderr).contains("complete seasons run from 1995 to 2022"));
+        let ran = binwright(&format!("season {site} --year {year}"));
+        assert_eq!((ran.code, ran.stdout.as_str()), (2, ""));
+        assert!(ran.stderr.contains("complete seasons run from 1995 to 2022"));
     }
+}
+
+#[test]
+fn sources_are_shown_when_asked_for() {
+    let site = demo_site();
+    let plain = binwright(&format!("season {site} --year 2009"));
+    let sourced = binwright(&format!("season {site} --year 2009 --sources"));
+    assert!(!plain.stdout.contains("ASAE D272.3") && sourced.stdout.contains("ASAE D272.3"), "{}", sourced.stdout);
+    assert!(sourced.stdout.contains("OUTSIDE its evidence: grain and air from"), "{}", sourced.stdout);
+}
+
+#[test]
+fn the_bundled_weather_names_its_makers_and_licence() {
+    let site = demo_site();
+    let text = binwright(&format!("survey {site}")).stdout;
+    assert!(text.contains("SURFRAD") && text.contains("Copyright (c) 2023 BioCro authors"), "{text}");
+    let origin = &document(&format!("survey {site}"), &[0])["weather_origin"];
+    assert!(origin["licence"].as_str().is_some_and(|s| s.contains("MIT")), "{origin}");
 }
