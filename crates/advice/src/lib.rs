@@ -5,6 +5,7 @@
 
 pub mod air;
 pub mod curves;
+pub mod evidence;
 pub mod lookup;
 pub mod money;
 pub mod proof;
@@ -15,6 +16,6 @@ pub mod sizing;
 pub mod verdict;
 
 pub use money::{Cost, Tariff};
-pub use proof::{Accuracy, Distribution, Proof, ProofInput, YearResult, prove};
+pub use proof::{Accuracy, Distribution, Proof, ProofInput, YearResult, Years, prove};
 pub use range::{ModelRange, RangeEntry, model_range};
 pub use verdict::{Cause, Reading, Verdict, judge};

@@ -1,5 +1,6 @@
 //! All years of a bin: how many are met, held or failed, and what that says of the chance.
 
+use crate::money::Tariff;
 use crate::verdict::{Reading, Verdict, judge};
 use ensemble::{Batch, Engine, Observer, Priority};
 use numerics::interval::{Interval, clopper_pearson};
@@ -67,6 +68,15 @@ pub struct YearResult {
     pub settled: bool,
     /// The season.
     pub result: SeasonResult,
+}
+
+/// Which years a quantity is taken over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Years {
+    /// All that were judged.
+    All,
+    /// Those met or held: a failed year runs its fans longer or gives up early, and speaks of no season that succeeds.
+    Good,
 }
 
 /// A quantity over the years.
@@ -139,28 +149,34 @@ impl Proof {
     }
 
     /// Days from first load to dry.
-    pub fn days(&self) -> Option<Distribution> {
-        self.over(|r| r.finished_at.map(|h| (h - r.started_at) as f64 / 24.0))
+    pub fn days(&self, years: Years) -> Option<Distribution> {
+        self.over(years, |r| r.finished_at.map(|h| (h - r.started_at) as f64 / 24.0))
     }
 
     /// Storage life used by the strict reading.
-    pub fn life(&self) -> Option<Distribution> {
-        self.over(|r| r.life_strict)
+    pub fn life(&self, years: Years) -> Option<Distribution> {
+        self.over(years, |r| r.life_strict)
     }
 
     /// Metered electricity, J.
-    pub fn energy(&self) -> Option<Distribution> {
-        self.over(|r| Some(r.fan_energy + r.heater_electricity))
+    pub fn energy(&self, years: Years) -> Option<Distribution> {
+        self.over(years, |r| Some(r.fan_energy + r.heater_electricity))
     }
 
     /// Fan hours until drying stopped.
-    pub fn fan_hours(&self) -> Option<Distribution> {
-        self.over(|r| Some(r.drying_fan_hours))
+    pub fn fan_hours(&self, years: Years) -> Option<Distribution> {
+        self.over(years, |r| Some(r.drying_fan_hours))
+    }
+
+    /// Cost of electricity and fuel, in the currency of the tariff.
+    pub fn cost(&self, years: Years, tariff: &Tariff) -> Option<Distribution> {
+        self.over(years, |r| tariff.cost(r).and_then(|cost| cost.total()))
     }
 
     /// A quantity of the seasons over the years that have it.
-    pub fn over(&self, pick: impl Fn(&SeasonResult) -> Option<f64>) -> Option<Distribution> {
-        let sample: Vec<f64> = self.years.iter().filter_map(|y| pick(&y.result)).collect();
+    pub fn over(&self, years: Years, pick: impl Fn(&SeasonResult) -> Option<f64>) -> Option<Distribution> {
+        let wanted = |y: &&YearResult| years == Years::All || y.verdict.good();
+        let sample: Vec<f64> = self.years.iter().filter(wanted).filter_map(|y| pick(&y.result)).collect();
         Distribution::of(&sample)
     }
 }

@@ -1,7 +1,7 @@
 //! The proof in sentences an engineer recognises, with the numbers that carry them. Sampling and model range stand apart.
 
 use crate::money::Tariff;
-use crate::proof::{Proof, YearResult};
+use crate::proof::{Distribution, Proof, YearResult, Years};
 use crate::range::ModelRange;
 use crate::verdict::{Cause, Verdict};
 use job::{BinJob, clock};
@@ -204,7 +204,7 @@ fn model_says(range: &ModelRange) -> Vec<Phrase> {
 }
 
 fn days(proof: &Proof) -> Vec<Phrase> {
-    let Some(days) = proof.days() else { return Vec::new() };
+    let Some(days) = proof.days(Years::All) else { return Vec::new() };
     vec![
         Phrase::new(
             "{n} of {of} years reach the target mean moisture: half of these within {median} days of the first load, nine in \
@@ -221,7 +221,7 @@ fn life(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
     if proof.of() == 0 {
         return Vec::new();
     }
-    let Some(life) = proof.life() else {
+    let Some(life) = proof.life(Years::All) else {
         return vec![
             Phrase::new("storage is not judged for {crop}: no relation is published, which does not mean it is safe")
                 .text("crop", short_name(&bin.crop_name)),
@@ -253,7 +253,7 @@ fn overdrying(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
         let end = wet_basis(r.moisture_at_stop);
         r.stopped_at.map(|_| (1.0 - (1.0 - target) / (1.0 - end)).max(0.0))
     };
-    let Some(lost) = proof.over(lost).filter(|l| l.largest > 0.005) else { return Vec::new() };
+    let Some(lost) = proof.over(Years::All, lost).filter(|l| l.largest > 0.005) else { return Vec::new() };
     let share = |x: f64| format!("{:.1} %", 100.0 * x);
     let mut phrase = Phrase::new(match bin.survey.base_bushels() {
         Some(_) => {
@@ -274,31 +274,64 @@ fn overdrying(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
 }
 
 fn energy(bin: &BinJob, proof: &Proof, tariff: Option<&Tariff>) -> Vec<Phrase> {
-    let Some(energy) = proof.energy() else { return Vec::new() };
+    let Some(energy) = proof.energy(Years::All) else { return Vec::new() };
     let mut says = Vec::new();
     let tonnes = bin.survey.wet_mass() / 1000.0;
     let tonne = |joules: f64| format!("{:.0} kWh", joules / 3.6e6 / tonnes);
-    says.push(match bin.survey.base_bushels() {
-        Some(bushels) => {
-            let each = |joules: f64| format!("{:.2} kWh", joules / 3.6e6 / bushels);
-            Phrase::new(
+    let bushels = bin.survey.base_bushels();
+    let fill = |phrase: Phrase, energy: &Distribution| {
+        let phrase = match bushels {
+            Some(bushels) => {
+                let each = |joules: f64| format!("{:.2} kWh", joules / 3.6e6 / bushels);
+                phrase.text("median", each(energy.median)).text("most", each(energy.ninetieth))
+            }
+            None => phrase,
+        };
+        phrase.text("median_t", tonne(energy.median)).text("most_t", tonne(energy.ninetieth))
+    };
+    says.push(fill(
+        Phrase::new(match bushels {
+            Some(_) => {
                 "electricity per legal bushel at base moisture: half the years below {median}, nine in ten below {most} \
-                 ({median_t} and {most_t} per tonne as filled)",
+                 ({median_t} and {most_t} per tonne as filled)"
+            }
+            None => "electricity per tonne as filled: half the years below {median_t}, nine in ten below {most_t}",
+        }),
+        &energy,
+    ));
+    // Failed years run their fans longer or give up early: what a good season takes is another number.
+    let good = proof.energy(Years::Good).filter(|good| good.count < energy.count);
+    if let Some(good) = &good {
+        says.push(
+            fill(
+                Phrase::new(match bushels {
+                    Some(_) => {
+                        "in the {n} good years alone: half below {median} per legal bushel, nine in ten below {most} \
+                         ({median_t} and {most_t} per tonne)"
+                    }
+                    None => "in the {n} good years alone: half below {median_t} per tonne, nine in ten below {most_t}",
+                }),
+                good,
             )
-            .text("median", each(energy.median))
-            .text("most", each(energy.ninetieth))
-        }
-        None => Phrase::new("electricity per tonne as filled: half the years below {median_t}, nine in ten below {most_t}"),
+            .count("n", good.count),
+        );
     }
-    .text("median_t", tonne(energy.median))
-    .text("most_t", tonne(energy.ninetieth)));
     if let Some(tariff) = tariff {
-        let costs = proof.over(|r| tariff.cost(r).and_then(|c| c.total()));
-        if let Some(costs) = costs {
+        let money = |amount: f64| format!("{amount:.0} {}", tariff.currency);
+        if let Some(costs) = proof.cost(Years::All, tariff) {
+            let alone = good.and_then(|_| proof.cost(Years::Good, tariff));
             says.push(
-                Phrase::new("energy cost of a season: half the years below {median}, nine in ten below {most}")
-                    .text("median", format!("{:.0} {}", costs.median, tariff.currency))
-                    .text("most", format!("{:.0} {}", costs.ninetieth, tariff.currency)),
+                Phrase::new(match alone {
+                    Some(_) => {
+                        "energy cost of a season: half the years below {median}, nine in ten below {most}; of the good years \
+                         half below {median_good}, nine in ten below {most_good}"
+                    }
+                    None => "energy cost of a season: half the years below {median}, nine in ten below {most}",
+                })
+                .text("median", money(costs.median))
+                .text("most", money(costs.ninetieth))
+                .text("median_good", alone.as_ref().map(|c| money(c.median)).unwrap_or_default())
+                .text("most_good", alone.as_ref().map(|c| money(c.ninetieth)).unwrap_or_default()),
             );
         }
     }

@@ -166,6 +166,9 @@ pub struct SeasonArgs {
     /// Hourly series beside the daily ones
     #[arg(long)]
     pub hourly: bool,
+    /// Name the relations behind the result, and whether they were used inside their evidence (JSON always does)
+    #[arg(long)]
+    pub sources: bool,
 }
 
 /// All weather years.
@@ -176,6 +179,9 @@ pub struct ProveArgs {
     /// Only this bin
     #[arg(long)]
     pub bin: Option<String>,
+    /// Name the relations behind the result, and whether they were used inside their evidence (JSON always does)
+    #[arg(long)]
+    pub sources: bool,
 }
 
 /// One column.

@@ -11,6 +11,7 @@ mod output;
 mod quantities;
 mod stop;
 mod table;
+mod words;
 
 use args::{Command, CommandLine, ServeArgs};
 use clap::Parser;

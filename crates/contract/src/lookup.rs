@@ -1,7 +1,7 @@
 //! The handbook answers.
 
 use advice::lookup::{self, equilibrium::Given, resistance::Direction};
-use crops::{Crop, Need};
+use crops::{Crop, Library, Need};
 use notice::Status;
 use physics::grain::wet_basis;
 use physics::states::MoistAirState;

@@ -1,7 +1,7 @@
 //! `prove`: all weather years of a bin.
 
-use crate::season::{Summary, summary, words};
-use advice::{Distribution, ModelRange, Proof, Tariff};
+use crate::season::{SourceJson, Summary, sources, summary, words};
+use advice::{Distribution, ModelRange, Proof, Tariff, Years};
 use job::BinJob;
 use serde::Serialize;
 
@@ -90,7 +90,7 @@ pub struct DistributionJson {
     pub largest: f64,
 }
 
-/// Distributions over the years.
+/// Distributions over the years; null where no year has the quantity.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct DistributionsJson {
     /// Days from first load to dry.
@@ -99,10 +99,25 @@ pub struct DistributionsJson {
     pub storage_life_used: Option<DistributionJson>,
     /// Metered electricity, J.
     pub electricity_j: Option<DistributionJson>,
+    /// Heat of the burner to the air, J.
+    pub burner_energy_j: Option<DistributionJson>,
+    /// Fuel, kg.
+    pub fuel_kg: Option<DistributionJson>,
     /// Fan hours until drying stopped.
     pub drying_fan_hours: Option<DistributionJson>,
     /// Mean moisture when drying stopped.
     pub mean_moisture_wb: Option<DistributionJson>,
+    /// Cost of electricity and fuel; null without prices.
+    pub energy_cost: Option<CostDistributionJson>,
+}
+
+/// A cost over the years.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct CostDistributionJson {
+    /// ISO 4217 code of every amount.
+    pub currency: String,
+    /// The amounts.
+    pub amount: DistributionJson,
 }
 
 /// A year left out.
@@ -145,8 +160,12 @@ pub struct ProofJson {
     pub model_range: Option<ModelRangeJson>,
     /// Over the years.
     pub distributions: DistributionsJson,
+    /// Over the good years alone, met or held: what a season costs that does what it should.
+    pub distributions_good: DistributionsJson,
     /// Years left out, with reasons.
     pub left_out: Vec<LeftOutJson>,
+    /// Relations behind it, held against what all years met.
+    pub sources: Vec<SourceJson>,
     /// Whether it was cut short.
     pub partial: bool,
     /// The other bins of the site, when no bin was named.
@@ -194,21 +213,33 @@ impl ProofJson {
                 method: i.method.into(),
             }),
             model_range: range.map(ModelRangeJson::of),
-            distributions: DistributionsJson {
-                days_to_target: proof.days().map(distribution),
-                storage_life_used: proof.life().map(distribution),
-                electricity_j: proof.energy().map(distribution),
-                drying_fan_hours: proof.fan_hours().map(distribution),
-                mean_moisture_wb: proof.over(|r| Some(physics::grain::wet_basis(r.moisture_at_stop))).map(distribution),
-            },
+            distributions: distributions(proof, Years::All, tariff),
+            distributions_good: distributions(proof, Years::Good, tariff),
             left_out: proof
                 .left_out
                 .iter()
                 .map(|(year, reason)| LeftOutJson { year: *year, reason: reason.clone() })
                 .collect(),
+            sources: sources(advice::evidence::of_proof(bin, proof)),
             partial: proof.partial,
             further_bins: Vec::new(),
         }
+    }
+}
+
+fn distributions(proof: &Proof, years: Years, tariff: Option<&Tariff>) -> DistributionsJson {
+    DistributionsJson {
+        days_to_target: proof.days(years).map(distribution),
+        storage_life_used: proof.life(years).map(distribution),
+        electricity_j: proof.energy(years).map(distribution),
+        burner_energy_j: proof.over(years, |r| Some(r.burner_energy)).map(distribution),
+        fuel_kg: proof.over(years, |r| Some(r.fuel)).map(distribution),
+        drying_fan_hours: proof.fan_hours(years).map(distribution),
+        mean_moisture_wb: proof.over(years, |r| Some(physics::grain::wet_basis(r.moisture_at_stop))).map(distribution),
+        energy_cost: tariff.and_then(|t| {
+            let amount = distribution(proof.cost(years, t)?);
+            Some(CostDistributionJson { currency: t.currency.clone(), amount })
+        }),
     }
 }
 

@@ -1,8 +1,10 @@
 //! `season`: one weather year of a bin.
 
 use crate::document::{Said, said};
+use advice::evidence::{self, SourceUse};
 use advice::{Cause, Reading, Tariff, Verdict, judge};
 use job::{BinJob, clock};
+use notice::{Status, UnitSystem};
 use physics::grain::wet_basis;
 use season::{CaseSpec, Daily, Hourly, Phase, SeasonResult};
 use serde::Serialize;
@@ -150,6 +152,33 @@ pub struct HourlyJson {
     pub mean_temperature_c: f64,
 }
 
+/// A relation behind the results, and whether its use lay inside the values it rests on.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct SourceJson {
+    /// What it serves, and which one it is.
+    pub what: String,
+    /// Where it comes from.
+    pub citation: String,
+    /// How well it is confirmed.
+    pub status: Status,
+    /// Whether all of its use lay inside; null when no range is stated or nothing was run.
+    pub in_range: Option<bool>,
+    /// What was met outside, in SI.
+    pub outside: Vec<String>,
+}
+
+/// Relations as documents say them.
+pub fn sources(uses: Vec<SourceUse>) -> Vec<SourceJson> {
+    let one = |u: SourceUse| SourceJson {
+        what: u.what,
+        citation: u.source.citation,
+        status: u.source.status,
+        in_range: u.in_range,
+        outside: u.outside.iter().map(|says| says.render(UnitSystem::Si)).collect(),
+    };
+    uses.into_iter().map(one).collect()
+}
+
 /// A season of one bin.
 #[derive(Debug, Clone, Serialize, utoipa::ToSchema)]
 pub struct SeasonJson {
@@ -178,6 +207,8 @@ pub struct SeasonJson {
     pub hourly: Vec<HourlyJson>,
     /// What is said of this bin.
     pub said: Vec<Said>,
+    /// Relations behind it.
+    pub sources: Vec<SourceJson>,
     /// The other bins of the site, when no bin was named.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     #[schema(no_recursion)]
@@ -302,6 +333,7 @@ impl SeasonJson {
             daily: r.daily.iter().map(|d| daily(d, offset)).collect(),
             hourly: r.hourly.iter().map(|h| hourly(h, offset)).collect(),
             said: said(&r.remarks),
+            sources: sources(evidence::uses(bin, std::iter::once((case, r)))),
             further_bins: Vec::new(),
         }
     }

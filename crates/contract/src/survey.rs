@@ -113,6 +113,19 @@ pub struct BinSurveyJson {
     pub left_out: Vec<crate::proof::LeftOutJson>,
 }
 
+/// Origin and licence of a weather record that is built in.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct WeatherOriginJson {
+    /// Where and when it was measured.
+    pub place: &'static str,
+    /// Who measured it and who made the hourly table.
+    pub makers: &'static str,
+    /// Terms.
+    pub licence: &'static str,
+    /// What to know before relying on it.
+    pub caution: &'static str,
+}
+
 /// A site.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct SurveyJson {
@@ -122,6 +135,8 @@ pub struct SurveyJson {
     pub elevation_m: f64,
     /// Weather record.
     pub weather: String,
+    /// Whose work the record is and its terms; null for one that the user brought.
+    pub weather_origin: Option<WeatherOriginJson>,
     /// Whether the record is a typical year.
     pub typical_year: bool,
     /// Bins in the order of the file.
@@ -135,6 +150,12 @@ impl SurveyJson {
             site: job.name.clone(),
             elevation_m: job.place.elevation,
             weather: job.weather_name.clone(),
+            weather_origin: job.weather_origin.map(|origin| WeatherOriginJson {
+                place: origin.place,
+                makers: origin.makers,
+                licence: origin.licence,
+                caution: origin.caution,
+            }),
             typical_year: job.typical,
             bins: job.bins.iter().map(bin).collect(),
         }

@@ -101,6 +101,7 @@ fn sample() -> ReportData {
             citation: "an invented citation, 1999".into(),
             status: Status::Verified,
             in_range: Some(true),
+            outside: Vec::new(),
         }],
         run: RunIdentity {
             entries: vec![

@@ -117,7 +117,13 @@ fn filled(text: &str, number: f64, rows: usize) -> ReportData {
         },
         remarks: vec![Remark::new("x", phrase()).from_source(Source::new(text, Status::Memory))],
         cautions: vec![phrase()],
-        sources: vec![SourceUse { what: t(), citation: t(), status: Status::Seen, in_range: Some(false) }],
+        sources: vec![SourceUse {
+            what: t(),
+            citation: t(),
+            status: Status::Seen,
+            in_range: Some(false),
+            outside: vec![Phrase::new(t())],
+        }],
         run: RunIdentity { entries: vec![(t(), t())], balances: vec![Balance { what: t(), residual: n, allowed: n }] },
     }
 }

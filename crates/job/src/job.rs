@@ -1,8 +1,9 @@
 //! A job: a site resolved to cases, with all that is said about it.
 
+use crate::evidence::UsedRelation;
 use crate::facts::{Filling, Place, Prices};
 use crate::survey::Survey;
-use notice::{Diagnostics, Remarks, Source};
+use notice::{Diagnostics, Remarks};
 use physics::isotherm::IsothermForm;
 use physics::kinetics::TwoCompartment;
 use physics::sorption::SorptionHeat;
@@ -52,7 +53,7 @@ pub struct BinJob {
     /// What the strict storage relations judge.
     pub judges: Vec<String>,
     /// Relations with their sources.
-    pub sources: Vec<(String, Source)>,
+    pub sources: Vec<UsedRelation>,
     /// How it was filled.
     pub filling: Filling,
     /// Capacities.
@@ -84,6 +85,8 @@ pub struct Job {
     pub weather_name: String,
     /// Where the site file names that record.
     pub weather_place: notice::Place,
+    /// Whose work that record is and its terms, where it is built in.
+    pub weather_origin: Option<weather::Origin>,
     /// Whether that record is a typical year: then nothing can be proven.
     pub typical: bool,
     /// Bins in the order of the file.

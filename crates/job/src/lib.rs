@@ -7,6 +7,7 @@ pub mod catalogue;
 pub mod change;
 pub mod clock;
 pub mod column;
+pub mod evidence;
 pub mod facts;
 pub mod fields;
 pub mod job;

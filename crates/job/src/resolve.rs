@@ -73,6 +73,7 @@ pub(crate) fn resolve_on(
         chance: facts.goal.chance,
         weather_name: series.name.clone(),
         weather_place: site.at("place.weather".into()),
+        weather_origin: weather::origin(series),
         typical: series.kind == weather::Kind::Typical,
         bins,
         warnings: wrong,

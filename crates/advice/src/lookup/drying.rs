@@ -105,8 +105,7 @@ impl Question {
         // The moisture tended to is part of the answer: where its set is stretched, so is the answer.
         let evidence = |range| Evidence { relation: &set.id, range, source: &set.evidence.source };
         let warm = evidence(set.temperature).holds(&mut remarks, "temperature", self.air, Kind::Temperature);
-        let humid =
-            evidence(set.humidity).holds(&mut remarks, "relative humidity", self.humidity, Kind::RelativeHumidity);
+        let humid = evidence(set.humidity).holds(&mut remarks, "air", self.humidity, Kind::RelativeHumidity);
         if equilibrium > initial {
             let says = Phrase::new(
                 "the air is more humid than the grain: it takes up water, and laws of drying are stretched",
@@ -197,10 +196,10 @@ impl Question {
         };
         let ratio = checked_moisture_ratio(law, at, self.seconds).map_err(|e| impossible(&e))?;
         let checks = [
-            ("air temperature", at.temperature, Kind::Temperature, Some(range.temperature)),
-            ("relative humidity", at.relative_humidity, Kind::RelativeHumidity, range.relative_humidity),
+            ("air", at.temperature, Kind::Temperature, Some(range.temperature)),
+            ("air", at.relative_humidity, Kind::RelativeHumidity, range.relative_humidity),
             ("initial moisture", at.initial_moisture, Kind::MoistureDryBasis, range.initial_moisture),
-            ("air velocity", at.velocity, Kind::Velocity, range.velocity),
+            ("air", at.velocity, Kind::Velocity, range.velocity),
         ];
         let mut in_range = true;
         for (what, value, kind, range) in checks {

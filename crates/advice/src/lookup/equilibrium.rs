@@ -100,7 +100,7 @@ impl Question {
         };
         let evidence = |range| Evidence { relation: &set.id, range, source };
         let warm = evidence(set.temperature).holds(&mut remarks, "temperature", air, Kind::Temperature);
-        let humid = evidence(set.humidity).holds(&mut remarks, "relative humidity", humidity, Kind::RelativeHumidity);
+        let humid = evidence(set.humidity).holds(&mut remarks, "air", humidity, Kind::RelativeHumidity);
         if sets.len() < 2 {
             remarks.add(Remark::new(
                 "one-set",

@@ -71,13 +71,26 @@ pub fn text(bin: &BinJob, air: &BinAir, out: &Out) -> String {
             outcome_word(p.outcome).to_string(),
         ]);
     }
+    let word = |outcome: Outcome, says: &str| match air.fills.iter().any(|f| f.point.outcome == outcome) {
+        true => format!("{}: {says}\n", outcome_word(outcome)),
+        false => String::new(),
+    };
+    let words = [
+        word(Outcome::Unstable, "left of the fan's peak, where it surges; do not rely on this airflow"),
+        word(Outcome::BeyondCurve, "more pressure than the fan can give; no airflow to rely on"),
+        word(
+            Outcome::HeldBelowFirst,
+            "less pressure than its curve begins with; the airflow of its first point is shown",
+        ),
+    ]
+    .concat();
     let demo = if bin.invented { "DEMO: invented equipment. " } else { "" };
     let estimated = air.fills.iter().any(|f| f.point.flags.estimated_power);
     let power = if estimated { " ESTIMATED: power by kind of fan." } else { "" };
     format!(
         "bin {}, {}: all fans running, outside air {} and {:.0} % RH, packing factor {:.2}\n\n{}\n\
          {demo}Airflow at the fan inlets; per grain as filled, at {}.{power}\n\
-         Static pressure is that of grain, floor and other (transition, ducts, vents) together.\n{}\n",
+         Static pressure is that of grain, floor and other (transition, ducts, vents) together.\n{words}{}\n",
         bin.name,
         sentences::short_name(&bin.crop_name),
         out.show(air.temperature, Kind::Temperature),

@@ -8,7 +8,7 @@ use crate::{
     stop::{self, Stop},
     table::Table,
 };
-use advice::{Accuracy, ModelRange, Proof, ProofInput, Tariff, model_range, sentences};
+use advice::{Accuracy, ModelRange, Proof, ProofInput, Tariff, evidence, model_range, sentences};
 use contract::{Document, proof::ProofJson, season::words};
 use ensemble::{Engine, Observer, Priority};
 use job::{BinJob, Job, clock};
@@ -51,7 +51,13 @@ pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
     } else {
         let text: Vec<String> = proofs
             .iter()
-            .map(|(bin, (proof, range))| view(&job, bin, proof, range.as_ref(), tariff.as_ref(), out))
+            .map(|(bin, (proof, range))| {
+                let mut text = view(&job, bin, proof, range.as_ref(), tariff.as_ref(), out);
+                if args.sources {
+                    text.push_str(&site::sources(&evidence::of_proof(bin, proof), out));
+                }
+                text
+            })
             .collect();
         out.text(&format!("{}\n{}{}\n", text.join("\n"), site::notes(&summed(&remarks), out), site::ENTRY))?;
     }
@@ -92,13 +98,20 @@ pub fn all_years(engine: &Engine, job: &Job, bin: &BinJob, record: Record, stop:
     (proof, whole.then_some(range))
 }
 
-/// Remarks of many years, one of each code: the sentences differ only in how often.
+/// Remarks of many years, one of each code, with how many more there are: their figures differ from year to year.
 pub fn summed(remarks: &Remarks) -> Remarks {
     let mut once = Remarks::default();
     for remark in &remarks.0 {
-        if !once.0.iter().any(|r| r.code == remark.code) {
-            once.add(remark.clone());
+        if once.0.iter().any(|r| r.code == remark.code) {
+            continue;
         }
+        let more = remarks.0.iter().filter(|r| r.code == remark.code).count() - 1;
+        let mut remark = remark.clone();
+        if more > 0 {
+            remark.says.template.push_str(" (and {more_like_it} more like it)");
+            remark.says = remark.says.count("more_like_it", more);
+        }
+        once.add(remark);
     }
     once
 }

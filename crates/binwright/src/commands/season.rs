@@ -8,7 +8,7 @@ use crate::{
     stop,
     table::Table,
 };
-use advice::{Reading, Tariff, Verdict, judge, proof::on_rung, sentences};
+use advice::{Reading, Tariff, Verdict, evidence, judge, proof::on_rung, sentences};
 use contract::{Document, season::SeasonJson};
 use ensemble::{Batch, Engine, Priority};
 use job::{BinJob, Job, clock};
@@ -56,7 +56,12 @@ pub fn run(args: &SeasonArgs, out: &mut Out) -> Result<Ending, Failure> {
             let offset = job.place.utc_offset;
             documents.push(SeasonJson::of(bin, args.year, case, result, offset, tariff.as_ref()));
         } else {
-            text.push(view(&job, bin, args.year, case, result, tariff.as_ref(), out));
+            let mut bin_text = view(&job, bin, args.year, case, result, tariff.as_ref(), out);
+            if args.sources {
+                let uses = evidence::uses(bin, std::iter::once((case.as_ref(), result)));
+                bin_text.push_str(&site::sources(&uses, out));
+            }
+            text.push(bin_text);
         }
     }
     if out.json {
@@ -134,9 +139,9 @@ fn view(
     table.row([
         "fan".to_string(),
         format!(
-            "{:.0} h ({:.0} h until dry), {}",
+            "{:.0} h{}, {}",
             r.air.running,
-            r.drying_fan_hours,
+            r.stopped_at.map(|_| format!(" ({:.0} h until dry)", r.drying_fan_hours)).unwrap_or_default(),
             out.show(r.fan_energy, Kind::ElectricEnergy)
         ),
     ]);
@@ -154,10 +159,7 @@ fn view(
     {
         table.row(["energy cost".to_string(), cost]);
     }
-    table.row([
-        "left over in the books".to_string(),
-        format!("water {:.1e}, energy {:.1e}", r.residual.0, r.residual.1),
-    ]);
+    table.row(["balance residual".to_string(), format!("water {:.1e}, energy {:.1e}", r.residual.0, r.residual.1)]);
     let (wet, degrees) = (out.unit(Kind::MoistureWetBasis), out.unit(Kind::Temperature));
     let mut days = Table::measured(&[
         ("week of", ""),
@@ -170,9 +172,12 @@ fn view(
         ("life used", "%"),
     ]);
     let number = |m: f64| out.number(wet_basis(m), Kind::MoistureWetBasis);
+    let mut begun = r.started_at;
     for week in r.daily.chunks(7) {
         let Some(d) = week.last() else { continue };
-        let fan = week.iter().map(|d| d.fan_hours).sum::<f64>() / week.len() as f64;
+        // By elapsed hours: when clocks change a day has 23 or 25.
+        let elapsed = (d.hour - begun).max(1) as f64 / 24.0;
+        let fan = week.iter().map(|d| d.fan_hours).sum::<f64>() / elapsed;
         let outside = week.iter().map(|d| d.ambient_temperature).sum::<f64>() / week.len() as f64;
         days.row([
             clock::date(week[0].hour - 1, offset),
@@ -184,6 +189,7 @@ fn view(
             format!("{fan:.1}"),
             r.life_strict.map_or("-".into(), |_| format!("{:.0}", 100.0 * d.life_strict)),
         ]);
+        begun = d.hour;
     }
     format!(
         "{}\nmoisture, grain temperature and life used stand for the end of the week, outside air for its mean\n\n{}",

@@ -3,7 +3,9 @@
 use crate::exit::{Failure, say};
 use crate::output::Out;
 use crate::stop::Stop;
-use advice::Tariff;
+use crate::table::Table;
+use crate::words;
+use advice::{Tariff, evidence::SourceUse};
 use ensemble::Observer;
 use indicatif::{ProgressBar, ProgressStyle};
 use job::{BinJob, FolderLibrary, Job};
@@ -58,6 +60,27 @@ pub fn tariff(job: &Job) -> Option<Tariff> {
 /// Notes below a table: remarks in the reader's units.
 pub fn notes(remarks: &Remarks, out: &Out) -> String {
     remarks.0.iter().map(|r| format!("note: {}\n", r.says.render(out.units))).collect()
+}
+
+/// Whose work the weather is, where it is built in: its licence asks that the notice goes with it.
+pub fn weather_origin(job: &Job) -> String {
+    let Some(origin) = &job.weather_origin else { return String::new() };
+    let mut table = Table::facts();
+    table.row(["weather record", origin.place]).row(["", origin.makers]).row(["licence", origin.licence]);
+    table.row(["caution", origin.caution]);
+    table.render()
+}
+
+/// The relations behind a result, each with how well it is confirmed and whether it was used inside its evidence.
+pub fn sources(uses: &[SourceUse], out: &Out) -> String {
+    let mut text = String::from("\nrelations behind it\n");
+    for used in uses {
+        text.push_str(&format!("{}\n  {} ({})\n", used.what, used.source.citation, words::status(used.source.status)));
+        let outside: Vec<String> = used.outside.iter().map(|says| says.render(out.units)).collect();
+        let colon = if outside.is_empty() { "" } else { ": " };
+        text.push_str(&format!("  {}{colon}{}\n", words::range(used.in_range), outside.join("; ")));
+    }
+    text
 }
 
 /// A sentence with a capital and a full stop.

@@ -36,6 +36,7 @@ pub fn text(job: &Job, out: &Out) -> String {
         job.weather_name,
         if job.typical { " (a typical year)" } else { "" }
     );
+    text.push_str(&site::weather_origin(job));
     for bin in &job.bins {
         text.push('\n');
         text.push_str(&bin_text(bin, out));

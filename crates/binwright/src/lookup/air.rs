@@ -1,7 +1,7 @@
 //! `lookup air`: the state of moist air from dry bulb and one more reading.
 
-use super::{Answer, common};
-use crate::{args::AirLookup, exit::Failure, output::Out, quantities::Reader, table::Table};
+use super::Answer;
+use crate::{args::AirLookup, exit::Failure, output::Out, quantities::Reader, table::Table, words};
 use advice::lookup::air::{Altitude, Question};
 use contract::lookup::AirState;
 use notice::Kind;
@@ -56,7 +56,7 @@ pub fn view(answer: &AirState, out: &Out) -> String {
     table.row(["density", &out.show(answer.density_kg_m3, Kind::Density)]);
     table.row(["pressure", &out.show(answer.pressure_pa, Kind::Barometric)]);
     table.row(["source", &answer.source]);
-    table.row(["confirmed", common::status(answer.source_status)]);
+    table.row(["confirmed", words::status(answer.source_status)]);
     let datum = match out.units {
         notice::UnitSystem::Si => "enthalpy counts from dry air and liquid water at 0 °C",
         notice::UnitSystem::Us => "enthalpy counts from dry air and liquid water at 32 °F (US charts: dry air at 0 °F)",

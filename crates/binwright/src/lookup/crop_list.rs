@@ -3,11 +3,12 @@
 use super::Answer;
 use crate::{output::Out, table::Table};
 use contract::lookup::{CropList, CropRow};
+use crops::Library;
 use notice::Remarks;
 
 /// Answers the question.
 pub fn answer() -> Answer<CropList> {
-    Answer { result: CropList::built_in(), remarks: Remarks::default() }
+    Answer { result: CropList::of(&Library::built_in()), remarks: Remarks::default() }
 }
 
 /// The answer as text.

@@ -1,7 +1,7 @@
 //! `lookup drying`: a thin layer in constant air.
 
-use super::{Answer, common};
-use crate::{args::DryingLookup, exit::Failure, output::Out, quantities::Reader, table::Table};
+use super::Answer;
+use crate::{args::DryingLookup, exit::Failure, output::Out, quantities::Reader, table::Table, words};
 use advice::lookup::drying::Question;
 use contract::lookup::Drying;
 use notice::Kind;
@@ -34,7 +34,7 @@ pub fn view(answer: &Drying, _out: &Out) -> String {
     table.row(["equilibrium", &format!("{} ({})", percent(answer.equilibrium_wb), answer.equilibrium_relation)]);
     table.row(["relation", &answer.relation]);
     table.row(["source", &answer.source]);
-    table.row(["confirmed", common::status(answer.source_status)]);
-    table.row(["range", common::range_word(answer.in_range)]);
+    table.row(["confirmed", words::status(answer.source_status)]);
+    table.row(["range", words::range(answer.in_range)]);
     table.render()
 }

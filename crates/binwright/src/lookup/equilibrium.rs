@@ -1,7 +1,7 @@
 //! `lookup equilibrium`: moisture of grain in equilibrium with air, or the humidity over grain.
 
-use super::{Answer, common};
-use crate::{args::EquilibriumLookup, exit::Failure, output::Out, quantities::Reader, table::Table};
+use super::Answer;
+use crate::{args::EquilibriumLookup, exit::Failure, output::Out, quantities::Reader, table::Table, words};
 use advice::lookup::equilibrium::{Given, Question};
 use contract::lookup::{Asked, Equilibrium};
 use notice::Kind;
@@ -47,7 +47,7 @@ pub fn view(answer: &Equilibrium, out: &Out) -> String {
     table.row(["spread", &spread]);
     table.row(["relation", &answer.relation]);
     table.row(["source", &answer.source]);
-    table.row(["confirmed", common::status(answer.source_status)]);
-    table.row(["range", common::range_word(answer.in_range)]);
+    table.row(["confirmed", words::status(answer.source_status)]);
+    table.row(["range", words::range(answer.in_range)]);
     table.render()
 }

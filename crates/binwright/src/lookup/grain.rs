@@ -1,7 +1,7 @@
 //! `lookup grain`: density, heat capacity, conductivity and latent heat.
 
-use super::{Answer, common};
-use crate::{args::GrainLookup, exit::Failure, output::Out, quantities::Reader, table::Table};
+use super::Answer;
+use crate::{args::GrainLookup, exit::Failure, output::Out, quantities::Reader, table::Table, words};
 use advice::lookup::grain::Question;
 use contract::lookup::Grain;
 use notice::Kind;
@@ -44,7 +44,7 @@ pub fn view(answer: &Grain, out: &Out) -> String {
     let mut text = table.render();
     let mut sources = Table::facts();
     for s in &answer.sources {
-        sources.row([s.property.as_str(), s.source.as_str(), common::status(s.source_status)]);
+        sources.row([s.property.as_str(), s.source.as_str(), words::status(s.source_status)]);
     }
     text.push_str("\nsources\n");
     text.push_str(&sources.render());

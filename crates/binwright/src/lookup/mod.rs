@@ -1,7 +1,6 @@
 //! Handbook answers: one question, one answer, its source and whether it lies inside its evidence.
 
 mod air;
-mod common;
 mod crop_list;
 mod drying;
 mod equilibrium;

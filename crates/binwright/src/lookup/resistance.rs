@@ -1,7 +1,7 @@
 //! `lookup resistance`: what grain sets against air.
 
-use super::{Answer, common};
-use crate::{args::ResistanceLookup, exit::Failure, output::Out, quantities::Reader, table::Table};
+use super::Answer;
+use crate::{args::ResistanceLookup, exit::Failure, output::Out, quantities::Reader, table::Table, words};
 use advice::lookup::resistance::Question;
 use contract::lookup::Resistance;
 use notice::Kind;
@@ -45,12 +45,12 @@ pub fn view(answer: &Resistance, out: &Out) -> String {
         table.row(["corrections", "none: rising air, clean grain, as dry as the law takes it"]);
     }
     for c in &answer.corrections {
-        let says = format!("× {:.2}, {}; {}", c.factor, c.source, common::status(c.source_status));
+        let says = format!("× {:.2}, {}; {}", c.factor, c.source, words::status(c.source_status));
         table.row([c.what, &says]);
     }
     table.row(["relation", &answer.relation]);
     table.row(["source", &answer.source]);
-    table.row(["confirmed", common::status(answer.source_status)]);
-    table.row(["range", common::range_word(answer.in_range)]);
+    table.row(["confirmed", words::status(answer.source_status)]);
+    table.row(["range", words::range(answer.in_range)]);
     table.render()
 }

@@ -1,7 +1,7 @@
 //! `lookup storage`: how long grain keeps.
 
-use super::{Answer, common};
-use crate::{args::StorageLookup, exit::Failure, output::Out, quantities::Reader, table::Table};
+use super::Answer;
+use crate::{args::StorageLookup, exit::Failure, output::Out, quantities::Reader, table::Table, words};
 use advice::lookup::storage::Question;
 use contract::lookup::Storage;
 use notice::Kind;
@@ -41,8 +41,8 @@ pub fn view(answer: &Storage, out: &Out) -> String {
         table.row(["strict relation", strict]);
     }
     table.row(["source", &answer.source]);
-    table.row(["confirmed", common::status(answer.source_status)]);
-    table.row(["range", common::range_word(answer.in_range)]);
+    table.row(["confirmed", words::status(answer.source_status)]);
+    table.row(["range", words::range(answer.in_range)]);
     format!(
         "{}The whole time at this moisture and temperature, from harvest on: days spent warmer or wetter count, damage and hot \
          spots shorten it. Watch the grain itself.\n",

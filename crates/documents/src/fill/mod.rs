@@ -6,9 +6,10 @@ mod years;
 
 use crate::report::{Balance, Capacity, GoalState, PageMark, ReportData, RunIdentity, SourceUse, TitleBlock, Verdict};
 use crate::section::{BinSection, ColumnDrawing, FanPlace, GrainDrawing};
+use crate::ticks::number;
 use ::season::SeasonResult;
 use advice::air::BinAir;
-use advice::{ModelRange, Proof, Tariff};
+use advice::{ModelRange, Proof, Tariff, evidence};
 use equipment::BurnerSide;
 use job::facts::Filling;
 use job::{BinJob, Job};
@@ -65,18 +66,18 @@ pub fn report_data(of: &Results) -> ReportData {
         uncertainty: years::uncertainty(of),
         remarks: remarks.0,
         cautions: cautions(of.bin),
-        sources: of
-            .bin
-            .sources
-            .iter()
-            .map(|(what, source)| SourceUse {
-                what: what.clone(),
-                citation: source.citation.clone(),
-                status: source.status,
-                in_range: None,
-            })
-            .collect(),
+        sources: evidence::of_proof(of.bin, of.proof).into_iter().map(source).collect(),
         run: run(of),
+    }
+}
+
+fn source(used: evidence::SourceUse) -> SourceUse {
+    SourceUse {
+        what: used.what,
+        citation: used.source.citation,
+        status: used.source.status,
+        in_range: used.in_range,
+        outside: used.outside,
     }
 }
 
@@ -107,13 +108,12 @@ fn title(of: &Results) -> TitleBlock {
         site: of.job.name.clone(),
         bin: bin.name.clone(),
         lot: lot.map_or(String::new(), |l| {
-            let bushels = l.bushels.map(|b| format!("{b:.0} legal bu, ")).unwrap_or_default();
-            format!(
-                "{}, {bushels}{:.0} t as filled, {:.1} % w.b.",
-                advice::sentences::short_name(&bin.crop_name),
-                l.wet_mass / 1000.0,
-                100.0 * l.moisture
-            )
+            // One measure that both sides of a sale know; the others stand among the capacities.
+            let amount = match l.bushels {
+                Some(bushels) => format!("{} legal bu", number(bushels, 0)),
+                None => format!("{} t as filled", number(l.wet_mass / 1000.0, 0)),
+            };
+            format!("{}, {amount} at {:.1} % w.b.", advice::sentences::short_name(&bin.crop_name), 100.0 * l.moisture)
         }),
         outfit: format!("{}{burner}", outfit.join(" + ")),
         date: of.date.clone(),
@@ -148,7 +148,8 @@ fn capacities(bin: &BinJob) -> Vec<Capacity> {
         },
     ];
     for (k, lot) in s.lots.iter().enumerate() {
-        let bushels = |b: Option<f64>| b.map_or("no legal bushel".to_string(), |b| format!("{b:.0} legal bu"));
+        let bushels =
+            |b: Option<f64>| b.map_or("no legal bushel".to_string(), |b| format!("{} legal bu", number(b, 0)));
         list.push(Capacity {
             what: format!("lot {}", k + 1),
             values: vec![
@@ -156,10 +157,10 @@ fn capacities(bin: &BinJob) -> Vec<Capacity> {
                 Quantity::new(lot.bulk_density, Kind::BulkDensity),
             ],
             note: format!(
-                "{} by weight as filled, {} after shrink to base moisture, {:.0} bu by volume",
+                "{} by weight as filled, {} after shrink to base moisture, {} bu by volume",
                 bushels(lot.bushels),
                 bushels(lot.base_bushels),
-                lot.volume / BUSHEL_M3
+                number(lot.volume / BUSHEL_M3, 0)
             ),
         });
     }
@@ -240,13 +241,22 @@ fn cautions(bin: &BinJob) -> Vec<Phrase> {
     list
 }
 
+/// The record by its name; where it is built in, whose work it is and on what terms.
+fn weather(job: &Job) -> String {
+    let Some(origin) = &job.weather_origin else { return job.weather_name.clone() };
+    format!(
+        "{}: {}; {}. Licence: {}. Note: {}",
+        job.weather_name, origin.place, origin.makers, origin.licence, origin.caution
+    )
+}
+
 fn run(of: &Results) -> RunIdentity {
     let worst = |pick: fn(&SeasonResult) -> f64| of.proof.years.iter().map(|y| pick(&y.result)).fold(0.0, f64::max);
     RunIdentity {
         entries: vec![
             ("run".into(), of.bin.identity("verdict")),
             ("model".into(), job::MODEL.to_string()),
-            ("weather".into(), of.job.weather_name.clone()),
+            ("weather".into(), weather(of.job)),
             ("equilibrium set".into(), of.bin.relation.clone()),
             ("packing factor".into(), format!("{:.2}", of.bin.packing)),
             (

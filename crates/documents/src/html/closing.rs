@@ -136,23 +136,24 @@ fn status(status: Status) -> &'static str {
     }
 }
 
-pub(super) fn sources(data: &ReportData) -> String {
+pub(super) fn sources(data: &ReportData, reader: Reader) -> String {
     let mut table = Table::new("Relations used", "No relation was named.")
         .column("For")
         .column("Source")
         .column("How well known")
         .column("Used within its range");
     for source in &data.sources {
+        let outside: Vec<String> = source.outside.iter().map(|says| says.render(reader.0)).collect();
         let range = match source.in_range {
-            Some(true) => "yes",
-            Some(false) => "no, see above",
-            None => "no range stated",
+            Some(true) => "yes".to_string(),
+            Some(false) => format!("no: {}", outside.join("; ")),
+            None => "no range stated".to_string(),
         };
         table.row(vec![
             Cell::text(&source.what),
             Cell::text(&source.citation),
             Cell::text(status(source.status)),
-            Cell::text(range),
+            Cell::text(&range),
         ]);
     }
     let mut out = table.html();

@@ -46,7 +46,7 @@ pub fn render(data: &ReportData, system: UnitSystem) -> String {
     }
     body.push_str(&part("uncertain", "What is uncertain", &closing::uncertain(data, reader, &mut figures)));
     body.push_str(&part("words", "Words in this report", closing::WORDS));
-    body.push_str(&part("sources", "Sources and identity of the run", &closing::sources(data)));
+    body.push_str(&part("sources", "Sources and identity of the run", &closing::sources(data, reader)));
     body.push_str("</main>\n");
     page(data, &body)
 }

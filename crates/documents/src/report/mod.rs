@@ -151,6 +151,8 @@ pub struct SourceUse {
     pub status: Status,
     /// Whether all of its use lay inside its range; none when it has no stated range.
     pub in_range: Option<bool>,
+    /// What was met outside.
+    pub outside: Vec<Phrase>,
 }
 
 /// What makes a run repeatable, and whether its books balance.

@@ -1,4 +1,4 @@
-//! Words that several answers share.
+//! Words that several results share.
 
 use notice::Status;
 
@@ -15,7 +15,7 @@ pub fn status(status: Status) -> &'static str {
 }
 
 /// The range line of a text answer.
-pub fn range_word(in_range: Option<bool>) -> &'static str {
+pub fn range(in_range: Option<bool>) -> &'static str {
     match in_range {
         Some(true) => "inside its evidence",
         Some(false) => "OUTSIDE its evidence",
