@@ -407,13 +407,13 @@ impl From<lookup::grain::Grain> for Grain {
 
 impl CropList {
     /// The matrix of all crops of a library, in its order.
-    pub fn of(library: &crops::Library) -> Self {
+    pub fn of(library: &Library) -> Self {
         Self { crops: library.crops().iter().map(CropRow::of).collect() }
     }
 
     /// The matrix of all crops that are compiled in.
     pub fn built_in() -> Self {
-        Self::of(&crops::Library::built_in())
+        Self::of(&Library::built_in())
     }
 }
 
