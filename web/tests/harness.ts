@@ -73,12 +73,11 @@ export async function reader(screen: Screen = {}): Promise<BrowserContext> {
 }
 
 /** A page of a reader, watched. */
-export async function page(context: BrowserContext): Promise<Page> {
+export async function page(context: BrowserContext, origin = inject("address")): Promise<Page> {
   const fresh = await context.newPage();
-  const origin = inject("address");
   fresh.on("console", (message) => {
     // A refused request is told by the page; the browser's own line about it is no fault of the page.
-    if (message.type() === "error" && !/Failed to load resource.*(409|412|422)/.test(message.text())) {
+    if (message.type() === "error" && !/Failed to load resource.*(401|409|412|422)/.test(message.text())) {
       faults.push(`console: ${message.text()} at ${message.location().url}`);
     }
   });

@@ -16,22 +16,44 @@ declare module "vitest" {
 
 const PATIENCE = 30_000;
 
-export default async function setup(project: TestProject): Promise<() => Promise<void>> {
-  const running = process.env.BINWRIGHT_URL;
-  if (running) {
-    project.provide("address", running.replace(/\/$/, ""));
-    return async () => {};
-  }
-  const target = process.env.CARGO_TARGET_DIR ?? resolve(import.meta.dirname, "../../target");
-  const program = process.env.BINWRIGHT_PROGRAM ?? join(target, "release/binwright");
-  const data = mkdtempSync(join(tmpdir(), "binwright-browser-"));
-  const child = spawn(program, ["serve", "--port", "0", "--data", data], {
+/** The built program. */
+export const PROGRAM =
+  process.env.BINWRIGHT_PROGRAM ??
+  join(process.env.CARGO_TARGET_DIR ?? resolve(import.meta.dirname, "../../target"), "release/binwright");
+
+export interface Running {
+  address: string;
+  end: () => Promise<void>;
+}
+
+/** Starts the program on a free port with a data folder; `end` stops it and leaves the folder. */
+export async function launch(data: string): Promise<Running> {
+  const child = spawn(PROGRAM, ["serve", "--port", "0", "--data", data], {
     stdio: ["ignore", "pipe", "pipe"],
   });
-  project.provide("address", await address(child));
-  return async () => {
+  const end = async () => {
     child.kill("SIGTERM");
     await new Promise((done) => (child.exitCode === null ? child.once("exit", done) : done(null)));
+  };
+  return { address: await address(child), end };
+}
+
+/** A data folder for one run. */
+export function folder(): string {
+  return mkdtempSync(join(tmpdir(), "binwright-browser-"));
+}
+
+export default async function setup(project: TestProject): Promise<() => Promise<void>> {
+  const already = process.env.BINWRIGHT_URL;
+  if (already) {
+    project.provide("address", already.replace(/\/$/, ""));
+    return async () => {};
+  }
+  const data = folder();
+  const running = await launch(data);
+  project.provide("address", running.address);
+  return async () => {
+    await running.end();
     rmSync(data, { recursive: true, force: true });
   };
 }

@@ -15,13 +15,24 @@ interface Listed {
   invented: boolean;
 }
 
+/** A weather record, as far as it is known read alone. */
+export interface WeatherRecord {
+  name: string;
+  /** `bundled` or `own`. */
+  origin: string;
+  from_year: number | null;
+  to_year: number | null;
+  typical: boolean | null;
+  detail: string | null;
+}
+
 export class Library {
   schema = $state.raw<Schema | null>(null);
   fans = $state.raw<{ name: string; says: string }[]>([]);
   failure = $state<string | null>(null);
   #crops = $state.raw<string[]>([]);
   #burners = $state.raw<string[]>([]);
-  #weather = $state.raw<string[]>([]);
+  weather = $state.raw<WeatherRecord[]>([]);
 
   /** Names that fit a key. */
   choices(key: string): string[] {
@@ -31,10 +42,14 @@ export class Library {
       case "burner":
         return this.#burners;
       case "weather":
-        return this.#weather;
+        return this.weather.map((record) => record.name);
       default:
         return [];
     }
+  }
+
+  async fetchWeather(): Promise<void> {
+    this.weather = (await json<WeatherRecord[]>("weather")).body;
   }
 
   async fetch(): Promise<void> {
@@ -44,7 +59,7 @@ export class Library {
         json<Schema>("schema"),
         json<{ crops: Crop[] }>("crops"),
         json<{ fans: Listed[]; burners: Listed[] }>("catalogue"),
-        json<{ name: string }[]>("weather"),
+        json<WeatherRecord[]>("weather"),
       ]);
       this.#crops = crops.body.crops.filter((crop) => crop.grain).map((crop) => crop.id);
       this.fans = catalogue.body.fans.map(({ id, invented }) => ({
@@ -52,7 +67,7 @@ export class Library {
         says: invented ? `${id} (invented)` : id,
       }));
       this.#burners = catalogue.body.burners.map((burner) => burner.id);
-      this.#weather = weather.body.map((record) => record.name);
+      this.weather = weather.body;
       this.schema = schema.body;
       this.failure = null;
     } catch (error) {
