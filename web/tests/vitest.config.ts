@@ -2,6 +2,7 @@ import { defineConfig } from "vitest/config";
 
 /** Tests of the built program in a browser: one program and one browser for all, files one after the other. */
 export default defineConfig({
+  cacheDir: "../node_modules/.vite-browser",
   test: {
     root: import.meta.dirname,
     include: ["**/*.browser.ts"],
