@@ -19,7 +19,20 @@ const ODD = [
   .concat("# ends without a line end; déjà vu");
 
 describe("sites", () => {
-  it("begin with the demonstration and lead to its survey", async () => {
+  it("begin with the demonstration and lead to a verdict", async () => {
+    const on = await page(await reader());
+    await on.goto(at("/"));
+    await on.getByRole("button", { name: "The demonstration" }).click();
+    await on.getByRole("link", { name: "Judge it" }).click();
+    await on.waitForURL(/\/risk/);
+    // First about, then in earnest; either way in words of years.
+    const verdict = on.locator("dl > div", { hasText: "Verdict" }).getByRole("definition");
+    await expect.poll(() => verdict.textContent(), { timeout: 50_000 }).toMatch(/\d+ of 2\d years/);
+    await on.reload();
+    await expect.poll(() => verdict.textContent(), { timeout: 50_000 }).toMatch(/\d+ of 2\d years/);
+  }, 120_000);
+
+  it("come back to the register from the survey", async () => {
     const on = await page(await reader());
     await on.goto(at("/"));
     await on.getByRole("button", { name: "The demonstration" }).click();

@@ -3,6 +3,7 @@ import type { Page } from "playwright-core";
 import { describe, expect, it } from "vitest";
 import {
   at,
+  expectAccessible,
   expectNoSideways,
   makeSite,
   PHONE,
@@ -196,13 +197,53 @@ describe("survey", () => {
     await on.getByText(/691,8\sm³/).waitFor();
   });
 
-  it("begins blank and is filled in", async () => {
+  it("begins with a plain sheet", async () => {
     const id = await makeSite("blank");
     const on = await page(await reader());
     await on.goto(at(`/site/${id}/survey`));
-    await on.getByRole("heading", { name: "Survey", level: 1 }).waitFor();
-    await expectNoSideways(on);
-    await on.screenshot({ path: `${SCREENS}/survey-blank-desktop-light.png`, fullPage: true });
+    await drawn(on, /Section through bin/);
+    await on.getByText("The survey is usable").waitFor();
+  });
+
+  it("grows from a file without a bin, by keyboard, until it can be judged", async () => {
+    const text = [
+      "binwright = 1",
+      "[place]",
+      'elevation = "700 ft"',
+      'utc_offset = "-06:00"',
+      'weather = "champaign"',
+      "[goal]",
+      'mean_moisture = "15.5 %"',
+      'by = "12-15"',
+      'hold_until = "04-15"',
+      "",
+    ].join("\n");
+    const id = await makeSite({ text, name: "from nothing" });
+    const on = await page(await reader({ units: "us" }));
+    const say = async (name: string, value: string) => {
+      await field(on, name).first().fill(value);
+      await field(on, name).first().press("Enter");
+      await expect.poll(async () => (await textOf(id)).toString()).toContain(`"${value}"`);
+    };
+    await on.goto(at(`/site/${id}/survey`));
+    await field(on, "Name").fill("east");
+    await field(on, "Inner diameter").fill("30 ft");
+    await field(on, "Inner diameter").press("Enter");
+    await on.getByRole("heading", { name: "Bin east" }).waitFor();
+    await on.screenshot({ path: `${SCREENS}/survey-begun-desktop-light.png`, fullPage: true });
+    await expectAccessible(on);
+    await say("Eave", "18 ft");
+    await on.getByRole("button", { name: "Lots" }).press("Enter");
+    await on.getByRole("button", { name: "Add a lot" }).press("Enter");
+    await say("Moisture", "18.5 %");
+    await say("From", "10-05");
+    await say("Depth", "12 ft");
+    await on.getByRole("button", { name: "Outfit" }).press("Enter");
+    await on.getByRole("button", { name: "Add a fan" }).press("Enter");
+    await on.getByText("The survey is usable").waitFor();
+    await drawn(on, /bin east: 30\.0\sft across.*grain 12\.0\sft deep/);
+    // Written as a person would write it.
+    expect((await textOf(id)).toString()).toContain('[[bins.east.lots]]\ncrop = "corn"\nmoisture = "18.5 %"');
   });
 
   it("is used by keyboard from the first key", async () => {
