@@ -103,6 +103,9 @@ describe("survey", () => {
     await field(on, "Name").press("Enter");
     await on.getByRole("heading", { name: "Bin south" }).waitFor();
     await drawn(on, /bin south: 36\.0\sft/);
+    await on.getByRole("combobox", { name: "Bin", exact: true }).selectOption("north");
+    await drawn(on, /bin north/);
+    await on.getByRole("combobox", { name: "Bin", exact: true }).selectOption("south");
     await on.getByRole("button", { name: "Remove bin south" }).press("Enter");
     await drawn(on, /bin north/);
     expect((await textOf(id)).toString()).not.toContain("south");
@@ -149,6 +152,11 @@ describe("survey", () => {
     ).toContain("corm");
     const mended = `${text}# a note of mine\t\n`;
     await area.fill(mended);
+    // Looking elsewhere meanwhile loses nothing.
+    await on.getByRole("button", { name: "Form" }).click();
+    await on.getByRole("button", { name: "Text", exact: true }).click();
+    await expect.poll(() => area.inputValue()).toBe(mended);
+    await area.focus();
     await on.keyboard.press("Control+s");
     await expect.poll(async () => (await textOf(id)).toString()).toBe(mended);
   });

@@ -22,6 +22,8 @@ export class OpenSite {
   /** Why the last thing asked was not done. */
   trouble = $state<string | null>(null);
   busy = $state(false);
+  /** A text being written and not saved, kept while other pages are looked at. */
+  draftText: string | null = null;
   readonly live = new Live();
   #etag: string | null = null;
   #last: Promise<unknown> = Promise.resolve();
