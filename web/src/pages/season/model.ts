@@ -12,6 +12,8 @@ import type { Daily, Hourly, SeasonView } from "./shapes";
 
 /** Days shown after drying stopped, unless one wants all. */
 const AFTER = 30;
+/** Rows of a long table at most: more are neither read nor held well by a page. */
+const MOST_ROWS = 200;
 
 export type Span = readonly [first: number, last: number];
 
@@ -22,6 +24,11 @@ export function span(view: SeasonView, whole: boolean): Span {
   const stopped = dayOf(view.summary.stopped_at);
   if (whole || !Number.isFinite(stopped)) return [first, last];
   return [first, Math.min(last, Math.ceil(stopped) + AFTER)];
+}
+
+/** The same beginning, so many days long: two years side by side need one measure of time. */
+export function asLong([first]: Span, days: number): Span {
+  return [first, first + days];
 }
 
 /** Ends of a scale over all maps to be compared. Moisture and life start and end at round shares, so that they compare over
@@ -285,11 +292,20 @@ export function dailyTable(view: SeasonView, at: Span, system: UnitSystem): Tabl
   };
 }
 
-/** The air hour by hour: every sixth, so that a page can hold it. */
+const ORDINALS = ["", "", "second", "third"];
+
+function ordinal(n: number): string {
+  return ORDINALS[n] ?? `${n}th`;
+}
+
+/** The air hour by hour, thinned so that a page can hold it. */
 export function hourlyTable(view: SeasonView, at: Span, system: UnitSystem): TableModel {
   const number = true;
   const warm = (value: number) => localNumber(inUnit(value, "temperature", system), 1);
   const share = (value: number) => localNumber(100 * value, 0);
+  const hours = shown(view.hourly, at);
+  // Whole parts of a day, so that the same hours of all days stand under one another.
+  const every = [1, 2, 3, 4, 6, 12, 24, 48, 96].find((n) => hours.length / n <= MOST_ROWS) ?? 96;
   return {
     head: [
       { label: "Hour" },
@@ -302,8 +318,8 @@ export function hourlyTable(view: SeasonView, at: Span, system: UnitSystem): Tab
       { label: axis("burner", "temperature-difference", system), number },
       { label: axis("plenum pressure", "pressure", system), number },
     ],
-    rows: shown(view.hourly, at)
-      .filter((_, i) => i % 6 === 0)
+    rows: hours
+      .filter((_, i) => i % every === 0)
       .map(({ day, row }) => [
         dateAndHour(day),
         warm(row.ambient_c),
@@ -315,7 +331,7 @@ export function hourlyTable(view: SeasonView, at: Span, system: UnitSystem): Tab
         localNumber(inUnit(row.burner_rise_k, "temperature-difference", system), 1),
         localNumber(inUnit(row.plenum_pressure_pa, "pressure", system), system === "us" ? 2 : 0),
       ]),
-    note: "Every sixth hour.",
+    note: every > 1 ? `Every ${ordinal(every)} hour.` : "",
   };
 }
 
@@ -368,8 +384,10 @@ export function mapTable(quantity: Coloured, maps: SeasonMaps, at: Span, system:
         Math.round((i * (first.rows - 1)) / Math.max(1, Math.min(HEIGHTS, first.rows) - 1)),
       )
     : [];
+  const days = (first ? [...first.days] : []).filter((day) => day >= at[0] && day <= at[1]).length;
+  const every = Math.max(1, Math.ceil((days * maps.grids.length) / MOST_ROWS));
   for (const grid of maps.grids) {
-    for (let column = 0; column < grid.columns; column++) {
+    for (let column = 0; column < grid.columns; column += every) {
       const day = grid.days[column] ?? Number.NaN;
       if (!(day >= at[0] && day <= at[1])) continue;
       rows.push([
@@ -392,7 +410,7 @@ export function mapTable(quantity: Coloured, maps: SeasonMaps, at: Span, system:
       })),
     ],
     rows,
-    note: `${axis(name, kind, system)}; heights above the floor, ${picks.length} of ${first?.rows ?? 0} layers.`,
+    note: `${axis(name, kind, system)}; heights above the floor, ${picks.length} of ${first?.rows ?? 0} layers${every > 1 ? `; every ${ordinal(every)} day` : ""}.`,
   };
 }
 
