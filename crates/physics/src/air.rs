@@ -120,3 +120,13 @@ pub fn latent_heat<R: Real>(t: R) -> R {
 pub fn standard_pressure(elevation: f64) -> f64 {
     STANDARD_PRESSURE * (1.0 - 2.25577e-5 * elevation).powf(5.2559)
 }
+
+/// Returns the density of the standard atmosphere at an elevation (m) over that at the sea: its air cools with height.
+///
+/// (1 − 2.25577e−5 h)^4.2559. At one temperature the ratio is that of [`standard_pressure`] instead.
+///
+/// # Source
+/// Standard atmosphere; a design manual prints 0.944, 0.890, 0.838 at 2,000, 4,000, 6,000 ft (seen), here 0.943, 0.888, 0.836.
+pub fn standard_density_ratio(elevation: f64) -> f64 {
+    (1.0 - 2.25577e-5 * elevation).powf(4.2559)
+}

@@ -27,6 +27,22 @@ pub fn floor_under_grain<R: Real>(velocity: R, porosity: R, opening: R) -> R {
     R::splat(1.071) * through * through
 }
 
+/// Returns how many times a floor loses when a share of its holes is plugged by fines: 1/(1 − plugged)².
+///
+/// The holes left carry the same air, and every loss here goes with the square of their velocity. None of the air is left
+/// when all are plugged.
+#[inline(always)]
+pub fn plugging_multiplier<R: Real>(plugged: R) -> R {
+    let left = R::splat(1.0) - plugged;
+    R::splat(1.0) / (left * left)
+}
+
+/// Returns the share of holes plugged that explains a measured loss over the loss of a clean floor; 0 when it is no higher.
+#[inline(always)]
+pub fn plugged_share(measured_over_clean: f64) -> f64 {
+    if measured_over_clean <= 1.0 { 0.0 } else { 1.0 - (1.0 / measured_over_clean).sqrt() }
+}
+
 /// Returns the pressure lost in a bare thin sheet, Pa: (ρ v²/2) [(0.707 √(1−O) + 1 − O)/O]².
 ///
 /// `velocity` m/s ahead of the sheet, `opening` the open share, `density` of the air kg/m³. Check: 1.5 Pa at 0.10 m/s, 10 %.
@@ -66,5 +82,14 @@ mod tests {
             assert!((bare_sheet(0.10, opening, 1.2) - pa).abs() < 0.06, "{}", bare_sheet(0.10, opening, 1.2));
         }
         assert!(checked_floor_under_grain(0.1, 0.4, 0.0).is_err());
+    }
+
+    /// Half of the holes plugged is half the opening, and back.
+    #[test]
+    fn plugged_floors() {
+        let (clean, half) = (floor_under_grain(0.1, 0.4, 0.10), floor_under_grain(0.1, 0.4, 0.05));
+        assert!((clean * plugging_multiplier(0.5) / half - 1.0f64).abs() < 1e-12);
+        assert!((plugged_share(half / clean) - 0.5).abs() < 1e-12);
+        assert_eq!(plugged_share(0.9), 0.0);
     }
 }

@@ -1,5 +1,8 @@
 //! Published and reference tables, one test a table; the failing row is named. Run with `--nocapture` to read how close.
 
+mod common;
+
+use common::{Worst, celsius, table};
 use notice::{quantity as unit, quantity};
 use physics::{
     combustion,
@@ -10,51 +13,6 @@ use physics::{
     thin_layer::{DryingConditions, ThinLayer},
 };
 use std::collections::HashMap;
-
-/// A row of a table: column name to text.
-struct Row(HashMap<String, String>, usize);
-
-impl Row {
-    fn text(&self, column: &str) -> &str {
-        self.0.get(column).unwrap_or_else(|| panic!("no column {column}"))
-    }
-    fn number(&self, column: &str) -> f64 {
-        let text = self.text(column);
-        text.parse().unwrap_or_else(|_| panic!("line {}: {column} = {text:?} is no number", self.1))
-    }
-    fn optional(&self, column: &str) -> Option<f64> {
-        self.text(column).parse().ok()
-    }
-}
-
-fn table(name: &str) -> Vec<Row> {
-    let path = format!("{}/tests/tables/{name}.csv", env!("CARGO_MANIFEST_DIR"));
-    let mut reader = csv::Reader::from_path(&path).unwrap_or_else(|e| panic!("{path}: {e}"));
-    reader.deserialize().enumerate().map(|(i, row)| Row(row.expect("a row of text"), i + 2)).collect()
-}
-
-fn celsius(fahrenheit: f64) -> f64 {
-    (fahrenheit - 32.0) / 1.8
-}
-
-/// Largest deviation seen so far of each kind, with the line it was seen on.
-#[derive(Default)]
-struct Worst(Vec<(&'static str, f64, usize)>);
-
-impl Worst {
-    fn see(&mut self, kind: &'static str, deviation: f64, line: usize) {
-        match self.0.iter_mut().find(|w| w.0 == kind) {
-            Some(w) if w.1 >= deviation => {}
-            Some(w) => (w.1, w.2) = (deviation, line),
-            None => self.0.push((kind, deviation, line)),
-        }
-    }
-    fn say(&self, table: &str) {
-        for (kind, deviation, line) in &self.0 {
-            println!("{table}: largest deviation of {kind} {deviation:.3e} (line {line})");
-        }
-    }
-}
 
 #[test]
 fn psychrometrics() {
