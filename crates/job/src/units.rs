@@ -5,7 +5,7 @@
 //! 249.089 Pa (4 °C) and 3386.389 Pa (0 °C). Leaves out prices and moisture bases, which are no matter of a factor.
 
 use notice::Kind;
-use notice::quantity::{BTU_J, BUSHEL_M3, CFM_M3_S, HORSEPOWER_W, INCH_WATER_PA, POUND_KG};
+use notice::quantity::{BTU_J, BUSHEL_M3, CFM_M3_S, GALLON_M3, HORSEPOWER_W, INCH_WATER_PA, POUND_KG};
 
 /// A unit of one kind: SI = value × factor + offset.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -31,7 +31,7 @@ const PSI_PA: f64 = POUND_KG * 9.80665 / (INCH * INCH);
 /// Imperial bushel, m³ (8 imperial gallons).
 const IMPERIAL_BUSHEL_M3: f64 = 36.36872e-3;
 /// US gallon, m³ (231 in³).
-pub(crate) const US_GALLON_M3: f64 = 3.785411784e-3;
+pub(crate) const US_GALLON_M3: f64 = GALLON_M3;
 /// Imperial gallon, m³.
 pub(crate) const IMPERIAL_GALLON_M3: f64 = 4.54609e-3;
 
@@ -201,6 +201,53 @@ const SPECIFIC_HEAT: &[Unit] = &[
 ];
 const SPECIFIC_ENTHALPY: &[Unit] =
     &[unit(&["kJ/kg"], 1e3), unit(&["J/kg"], 1.0), unit(&["MJ/kg"], 1e6), unit(&["Btu/lb"], BTU_J / POUND_KG)];
+const FORCE: &[Unit] =
+    &[unit(&["N"], 1.0), unit(&["kN"], 1e3), unit(&["lb", "lbf", "pound", "pounds"], POUND_KG * 9.80665)];
+const GAS_PRESSURE: &[Unit] = &[
+    unit(&["psi", "psig"], PSI_PA),
+    unit(&["in wc", "in water", "in w.g.", "in wg", "inH2O", "iwc", "\" wc"], INCH_WATER_PA),
+    unit(&["kPa"], 1e3),
+    unit(&["Pa"], 1.0),
+    unit(&["bar"], 1e5),
+    unit(&["mbar", "hPa"], 100.0),
+];
+const GAS_FLOW: &[Unit] = &[
+    unit(&["ft3/h", "cfh", "cu ft/h", "ft3/hr"], FOOT * FOOT * FOOT / 3600.0),
+    unit(&["m3/h", "m3/hr"], 1.0 / 3600.0),
+    unit(&["m3/s"], 1.0),
+    unit(&["L/s"], 1e-3),
+];
+const MASS_FLOW: &[Unit] = &[
+    unit(&["lb/h", "lb/hr"], POUND_KG / 3600.0),
+    unit(&["kg/h", "kg/hr"], 1.0 / 3600.0),
+    unit(&["kg/s"], 1.0),
+    unit(&["lb/min"], POUND_KG / 60.0),
+    unit(&["g/s"], 1e-3),
+];
+const LIQUID_FLOW: &[Unit] = &[
+    unit(&["gal/h", "gph", "gal/hr"], US_GALLON_M3 / 3600.0),
+    unit(&["L/h", "L/hr"], 1e-3 / 3600.0),
+    unit(&["m3/h"], 1.0 / 3600.0),
+    unit(&["imp gal/h"], IMPERIAL_GALLON_M3 / 3600.0),
+];
+const LIQUID_VOLUME: &[Unit] = &[
+    unit(&["gal", "gallon", "gallons", "US gal"], US_GALLON_M3),
+    unit(&["L", "litre", "litres", "liter", "liters"], 1e-3),
+    unit(&["m3", "m^3"], 1.0),
+    unit(&["imp gal", "imperial gallons"], IMPERIAL_GALLON_M3),
+];
+const VOLUMETRIC_HEAT: &[Unit] = &[
+    unit(&["Btu/ft3", "Btu/cu ft"], BTU_J / (FOOT * FOOT * FOOT)),
+    unit(&["MJ/m3"], 1e6),
+    unit(&["kJ/m3"], 1e3),
+    unit(&["kWh/m3"], 3.6e6),
+];
+const VOLTAGE: &[Unit] = &[unit(&["V", "volt", "volts"], 1.0), unit(&["kV"], 1e3)];
+const CURRENT: &[Unit] = &[unit(&["A", "amp", "amps", "ampere", "amperes"], 1.0)];
+const APPARENT_POWER: &[Unit] = &[unit(&["kVA"], 1e3), unit(&["VA"], 1.0)];
+const SOUND_LEVEL: &[Unit] = &[unit(&["dB", "dB(A)", "dBA", "dB A"], 1.0)];
+const FREQUENCY: &[Unit] = &[unit(&["Hz", "hertz"], 1.0), unit(&["kHz"], 1e3)];
+const ROTATION: &[Unit] = &[unit(&["rpm", "rev/min", "1/min"], 1.0 / 60.0), unit(&["rev/s", "1/s"], 1.0)];
 const NUMBER: &[Unit] = &[unit(&[""], 1.0)];
 
 /// Returns the units of a kind, customary ones first.
@@ -208,7 +255,7 @@ const NUMBER: &[Unit] = &[unit(&[""], 1.0)];
 /// Moistures are listed by their bases without a common factor; [`crate::parse::quantity`] converts between them.
 pub fn units(kind: Kind) -> &'static [Unit] {
     match kind {
-        Kind::Length | Kind::SmallLength => LENGTH,
+        Kind::Length | Kind::SmallLength | Kind::Bore => LENGTH,
         Kind::Area => AREA,
         Kind::Volume => VOLUME,
         Kind::GrainVolume => GRAIN_VOLUME,
@@ -235,6 +282,19 @@ pub fn units(kind: Kind) -> &'static [Unit] {
         Kind::MassFlux => MASS_FLUX,
         Kind::SpecificHeat => SPECIFIC_HEAT,
         Kind::SpecificEnthalpy => SPECIFIC_ENTHALPY,
+        Kind::Force => FORCE,
+        Kind::GasPressure => GAS_PRESSURE,
+        Kind::GasFlow => GAS_FLOW,
+        Kind::MassFlow => MASS_FLOW,
+        Kind::LiquidFlow => LIQUID_FLOW,
+        Kind::LiquidVolume => LIQUID_VOLUME,
+        Kind::VolumetricHeat => VOLUMETRIC_HEAT,
+        Kind::Voltage => VOLTAGE,
+        Kind::Current => CURRENT,
+        Kind::ApparentPower => APPARENT_POWER,
+        Kind::SoundLevel => SOUND_LEVEL,
+        Kind::Frequency => FREQUENCY,
+        Kind::Rotation => ROTATION,
         Kind::Number => NUMBER,
     }
 }

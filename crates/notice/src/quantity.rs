@@ -81,6 +81,34 @@ pub enum Kind {
     SpecificHeat,
     /// J/kg; kJ/kg, Btu/lb
     SpecificEnthalpy,
+    /// m, small holes; mm, in.
+    Bore,
+    /// N; kN, lb
+    Force,
+    /// Pa gauge of fuel gas; kPa, psi
+    GasPressure,
+    /// m³/s of fuel gas at 60 °F and 30 in. of mercury; m³/h, ft³/h
+    GasFlow,
+    /// kg/s; kg/h, lb/h
+    MassFlow,
+    /// m³/s of liquid; L/h, gal/h
+    LiquidFlow,
+    /// m³ of liquid; L, gal
+    LiquidVolume,
+    /// J/m³; MJ/m³, Btu/ft³
+    VolumetricHeat,
+    /// V; V
+    Voltage,
+    /// A; A
+    Current,
+    /// VA; kVA
+    ApparentPower,
+    /// dB; dB
+    SoundLevel,
+    /// Hz; Hz
+    Frequency,
+    /// revolutions per second; rpm
+    Rotation,
     /// 1; plain number
     Number,
 }
@@ -118,6 +146,8 @@ pub const CFM_M3_S: f64 = 0.3048 * 0.3048 * 0.3048 / 60.0;
 pub const BTU_J: f64 = 1055.05585262;
 /// Pound, kg.
 pub const POUND_KG: f64 = 0.45359237;
+/// US gallon (231 in³), m³.
+pub const GALLON_M3: f64 = 3.785411784e-3;
 /// Mechanical horsepower (550 ft·lbf/s), W.
 pub const HORSEPOWER_W: f64 = 745.6998715822702;
 
@@ -155,6 +185,20 @@ impl Kind {
         Self::MassFlux,
         Self::SpecificHeat,
         Self::SpecificEnthalpy,
+        Self::Bore,
+        Self::Force,
+        Self::GasPressure,
+        Self::GasFlow,
+        Self::MassFlow,
+        Self::LiquidFlow,
+        Self::LiquidVolume,
+        Self::VolumetricHeat,
+        Self::Voltage,
+        Self::Current,
+        Self::ApparentPower,
+        Self::SoundLevel,
+        Self::Frequency,
+        Self::Rotation,
         Self::Number,
     ];
 
@@ -217,6 +261,28 @@ impl Kind {
             (Self::SpecificHeat, Us) => show("Btu/(lb·°F)", POUND_KG / (BTU_J * 1.8), 3),
             (Self::SpecificEnthalpy, Si) => show("kJ/kg", 1e-3, 1),
             (Self::SpecificEnthalpy, Us) => show("Btu/lb", POUND_KG / BTU_J, 1),
+            (Self::Bore, Si) => show("mm", 1000.0, 2),
+            (Self::Bore, Us) => show("in.", 1.0 / 0.0254, 4),
+            (Self::Force, Si) => show("kN", 1e-3, 1),
+            (Self::Force, Us) => show("lb", 1.0 / (POUND_KG * 9.80665), 0),
+            (Self::GasPressure, Si) => show("kPa", 1e-3, 2),
+            (Self::GasPressure, Us) => show("psi", 0.0254 * 0.0254 / (POUND_KG * 9.80665), 2),
+            (Self::GasFlow, Si) => show("m³/h", 3600.0, 2),
+            (Self::GasFlow, Us) => show("ft³/h", 3600.0 / (0.3048 * 0.3048 * 0.3048), 1),
+            (Self::MassFlow, Si) => show("kg/h", 3600.0, 1),
+            (Self::MassFlow, Us) => show("lb/h", 3600.0 / POUND_KG, 1),
+            (Self::LiquidFlow, Si) => show("L/h", 3.6e6, 1),
+            (Self::LiquidFlow, Us) => show("gal/h", 3600.0 / GALLON_M3, 2),
+            (Self::LiquidVolume, Si) => show("L", 1000.0, 0),
+            (Self::LiquidVolume, Us) => show("gal", 1.0 / GALLON_M3, 0),
+            (Self::VolumetricHeat, Si) => show("MJ/m³", 1e-6, 2),
+            (Self::VolumetricHeat, Us) => show("Btu/ft³", 0.3048 * 0.3048 * 0.3048 / BTU_J, 0),
+            (Self::Voltage, _) => show("V", 1.0, 1),
+            (Self::Current, _) => show("A", 1.0, 1),
+            (Self::ApparentPower, _) => show("kVA", 1e-3, 1),
+            (Self::SoundLevel, _) => show("dB", 1.0, 1),
+            (Self::Frequency, _) => show("Hz", 1.0, 0),
+            (Self::Rotation, _) => show("rpm", 60.0, 0),
             (Self::Number, _) => show("", 1.0, 2),
         }
     }
