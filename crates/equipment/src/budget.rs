@@ -1,7 +1,7 @@
 //! The pressure budget besides the grain: what the air loses between fan and open air, each item by itself.
 //!
-//! Losses are numbers here (areas, coefficients); the geometry behind them comes from above. Leaves out pressure along
-//! perforated ducts.
+//! Losses are numbers here (areas, coefficients); [`crate::way`] makes them from geometry. Leaves out pressure along perforated
+//! ducts.
 
 use crate::fan::STANDARD_DENSITY;
 use physics::perforated::floor_under_grain;
@@ -15,6 +15,13 @@ pub struct Floor {
     pub grain_porosity: f64,
     /// Perforated area that carries the air, m².
     pub area: f64,
+}
+
+impl Floor {
+    /// The floor with a share of its holes plugged by fines: what is left open carries the air.
+    pub fn plugged(self, share: f64) -> Self {
+        Self { open_fraction: self.open_fraction * (1.0 - share), ..self }
+    }
 }
 
 /// Loss of the transition or supply duct between fan and plenum.
@@ -148,5 +155,18 @@ impl PressureBudget {
             }
         }
         figures.into_iter().find(|(_, v, low, high)| !(v >= low && v <= high)).map(|(name, v, ..)| (name, v))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_plugged_floor_loses_by_the_square() {
+        let floor = Floor { open_fraction: 0.10, grain_porosity: 0.40, area: 80.0 };
+        let of = |floor| PressureBudget { floor: Some(floor), ..PressureBudget::default() }.coefficients().floor;
+        let times = of(floor.plugged(0.3)) / of(floor);
+        assert!((times - physics::perforated::plugging_multiplier(0.3)).abs() < 1e-12);
     }
 }

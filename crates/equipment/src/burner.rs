@@ -86,6 +86,13 @@ pub enum BurnerCommand {
     PlenumTemperature(f64),
     /// A plenum relative humidity not to be passed upwards (humidistat).
     PlenumHumidity(f64),
+    /// A plenum relative humidity not to be passed upwards, as far as a plenum temperature allows (humidistat and thermostat).
+    PlenumHumidityWithin {
+        /// Relative humidity, fraction.
+        humidity: f64,
+        /// Highest temperature, °C.
+        temperature: f64,
+    },
 }
 
 /// What a burner did in a tick.
@@ -157,6 +164,10 @@ impl Burner {
                 // A direct flame cannot dry air below some humidity; then the largest rise considered is asked for.
                 const MOST: f64 = 120.0;
                 brent(excess, 0.0, MOST, 1e-9).unwrap_or(MOST)
+            }
+            BurnerCommand::PlenumHumidityWithin { humidity, temperature: ceiling } => {
+                let of = |command| self.needed_rise(command, temperature, humidity_ratio, pressure);
+                of(BurnerCommand::PlenumHumidity(humidity)).min(of(BurnerCommand::PlenumTemperature(ceiling)))
             }
         }
     }

@@ -157,6 +157,13 @@ pub enum BurnerRule {
     Thermostat(f64),
     /// A ceiling on plenum relative humidity, fraction.
     Humidistat(f64),
+    /// Both: heat while the air is too humid, never above a temperature.
+    HumidistatWithin {
+        /// Ceiling on plenum relative humidity, fraction.
+        humidity: f64,
+        /// Highest plenum temperature, °C.
+        temperature: f64,
+    },
 }
 
 /// A control: a rule for each phase, with one timing.
@@ -248,6 +255,9 @@ impl Control {
                 BurnerRule::FixedRise(rise) => BurnerCommand::Rise(rise),
                 BurnerRule::Thermostat(set) => BurnerCommand::PlenumTemperature(set),
                 BurnerRule::Humidistat(set) => BurnerCommand::PlenumHumidity(set),
+                BurnerRule::HumidistatWithin { humidity, temperature } => {
+                    BurnerCommand::PlenumHumidityWithin { humidity, temperature }
+                }
             },
             _ => BurnerCommand::Off,
         };

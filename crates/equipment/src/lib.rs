@@ -1,8 +1,9 @@
 //! What moves and warms the air: fan curves and laws, arrangements of fans, motors, burners, the pressure budget, the
-//! point at which an outfit works against grain (solved, and compiled into a table), and controls as pure functions.
+//! point at which an outfit works against grain (solved, and compiled into a table), controls as pure functions, the gas
+//! behind a burner, the wires behind a motor, and the ducts on the way to the grain.
 //!
 //! Everything is SI: Pa, m³/s, W, kg/s, °C (differences in K), humidity ratio kg/kg dry air, relative humidity and
-//! moisture as fractions. Leaves out the catalogue's file form (crate `job`), noise, and the geometry behind the losses.
+//! moisture as fractions. Leaves out the catalogue's file form (crate `job`).
 //!
 //! # Caution
 //! Fans, burners and gas can kill: guards, lock-out before entry, air proving, flame safeguard and high limits are the
@@ -15,12 +16,18 @@ pub mod burner;
 pub mod control;
 pub mod demo;
 pub mod fan;
+pub mod firing;
+pub mod fuel_train;
 pub mod grain;
 pub mod map;
 pub mod motor;
+pub mod motor_load;
 mod path;
 mod query;
+pub mod roof;
 pub mod sensor;
+pub mod way;
+pub mod wiring;
 
 pub use air::{AirConditions, AirFlags, AirPoint, AirSystem, AirSystemError, Direction, Heat, HeatAmount, Outcome};
 pub use arrangement::{Arrangement, FanState, MAX_FANS, MemberPoint, Outfit};

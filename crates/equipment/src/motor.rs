@@ -1,6 +1,7 @@
 //! Motors and power: efficiency by size, and power estimated where a fan table gives none.
 //!
-//! Leaves out currents and conductors: code tables size those, and a licensed electrician designs the circuit.
+//! Part load and currents stand in [`crate::motor_load`], code tables in [`crate::wiring`]; a licensed electrician designs the
+//! circuit.
 
 use crate::fan::{CurvePoint, FanKind};
 

@@ -97,3 +97,18 @@ proptest! {
         prop_assert_eq!(f.short, dry_air > 0.0 && rise * dry_air * (1006.0 + 1860.0 * 0.004) > b.capacity);
     }
 }
+
+/// Humidistat and thermostat together: the lesser of what each asks for.
+#[test]
+fn both_controls_ask_for_the_lesser_rise() {
+    let burner = burner(Firing::Modulating);
+    let both = |humidity: f64, temperature: f64| {
+        burner.needed_rise(BurnerCommand::PlenumHumidityWithin { humidity, temperature }, 5.0, 0.005, PRESSURE)
+    };
+    let alone = burner.needed_rise(BurnerCommand::PlenumHumidity(0.5), 5.0, 0.005, PRESSURE);
+    assert!(alone > 2.0);
+    assert_eq!(both(0.5, 40.0), alone);
+    assert_eq!(both(0.5, 6.5), 1.5);
+    assert_eq!(both(0.5, 2.0), 0.0);
+    assert_eq!(both(0.99, 40.0), 0.0);
+}
