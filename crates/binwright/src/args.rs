@@ -1,5 +1,11 @@
 //! What can be typed. Quantities are text with a unit and are read later, so that all that is wrong is said at once.
 
+mod gas;
+mod power;
+
+pub use gas::{CombustionLookup, FuelLookup, OrificeLookup, PipeLookup, TankLookup};
+pub use power::{FanTypeArg, MetalArg, MotorLookup, PhasesArg, SoundLookup, SurroundingsArg};
+
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use notice::UnitSystem;
 use std::path::PathBuf;
@@ -216,6 +222,20 @@ pub enum Lookup {
     Grain(GrainLookup),
     /// What is known of which crop
     Crops,
+    /// Gas through a burner's orifice: heat of a hole, or hole for a heat
+    Orifice(OrificeLookup),
+    /// Gas in a pipe: loss, size or capacity
+    Pipe(PipeLookup),
+    /// What a propane tank can boil off
+    Tank(TankLookup),
+    /// Heating values of a fuel, and what a heat takes of it
+    Fuel(FuelLookup),
+    /// Burner duty for a rise, and what a flame does to the air
+    Combustion(CombustionLookup),
+    /// Currents of a motor, its load, its feeder
+    Motor(MotorLookup),
+    /// Sound of fans at a distance
+    Sound(SoundLookup),
 }
 
 /// Moist air.

@@ -1,5 +1,8 @@
 //! The handbook answers.
 
+pub mod gas;
+pub mod power;
+
 use advice::lookup::{self, equilibrium::Given, resistance::Direction};
 use crops::{Crop, Library, Need};
 use notice::Status;

@@ -5,11 +5,19 @@
 //! from a person (command line, request) puts its own place to it.
 
 pub mod air;
+pub mod combustion;
 pub mod drying;
 pub mod equilibrium;
+pub mod fuel;
+mod gas;
 pub mod grain;
+pub mod motor;
+pub mod orifice;
+pub mod pipe;
 pub mod resistance;
+pub mod sound;
 pub mod storage;
+pub mod tank;
 
 use ::crops::{Crop, Library, MissingCapability};
 use notice::{Diagnostic, Diagnostics, Kind, Phrase, Place, Quantity, Range, Remark, Remarks, Source, UnitSystem};

@@ -1,12 +1,19 @@
 //! Handbook answers: one question, one answer, its source and whether it lies inside its evidence.
 
 mod air;
+mod combustion;
 mod crop_list;
 mod drying;
 mod equilibrium;
+mod fuel;
 mod grain;
+mod motor;
+mod orifice;
+mod pipe;
 mod resistance;
+mod sound;
 mod storage;
+mod tank;
 
 use crate::{
     args::Lookup,
@@ -27,6 +34,13 @@ pub fn run(which: &Lookup, out: &mut Out) -> Result<Ending, Failure> {
         Lookup::Drying(args) => give(out, "lookup-drying/1", drying::answer(args)?, drying::view),
         Lookup::Grain(args) => give(out, "lookup-grain/1", grain::answer(args)?, grain::view),
         Lookup::Crops => give(out, "lookup-crops/1", crop_list::answer(), crop_list::view),
+        Lookup::Orifice(args) => give(out, "lookup-orifice/1", orifice::answer(args)?, orifice::view),
+        Lookup::Pipe(args) => give(out, "lookup-pipe/1", pipe::answer(args)?, pipe::view),
+        Lookup::Tank(args) => give(out, "lookup-tank/1", tank::answer(args)?, tank::view),
+        Lookup::Fuel(args) => give(out, "lookup-fuel/1", fuel::answer(args)?, fuel::view),
+        Lookup::Combustion(args) => give(out, "lookup-combustion/1", combustion::answer(args)?, combustion::view),
+        Lookup::Motor(args) => give(out, "lookup-motor/1", motor::answer(args)?, motor::view),
+        Lookup::Sound(args) => give(out, "lookup-sound/1", sound::answer(args)?, sound::view),
     }
 }
 

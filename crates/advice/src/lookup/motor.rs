@@ -1,0 +1,240 @@
+//! A motor from its plate and its load: what flows, what the code's table says, what a feeder loses, what a start takes.
+
+use super::{Answer, Faults, gas, one, part, refuse};
+use equipment::motor_load::{LoadVerdict, MotorLoad, MotorPlate};
+use equipment::wiring::{self, Metal};
+use notice::{Diagnostic, Diagnostics, Kind, Phrase, Quantity, Range, Remark, Remarks, Source, Status};
+use physics::electric::{self, GeneratorLoad, Phases};
+
+/// Largest motor asked for, W.
+const LARGEST: f64 = 1e6;
+/// Voltages of supplies.
+const VOLTS: Range = Range::new(50.0, 1000.0);
+/// Service factors.
+const SERVICE: Range = Range::new(1.0, 1.5);
+/// Beyond a tenth of this the relation of part load has nothing to say.
+const LEAST_LOAD: f64 = 0.2;
+
+/// A feeder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Feeder {
+    /// Length one way, m.
+    pub length: f64,
+    /// Conductor by its gauge, "2" or "1/0".
+    pub conductor: String,
+    /// Metal.
+    pub metal: Metal,
+}
+
+/// The question.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Question {
+    /// Rated power at the shaft, W.
+    pub rated: f64,
+    /// Volts between lines.
+    pub volts: f64,
+    /// Phases.
+    pub phases: Phases,
+    /// Power at the shaft now, W; left out, the rating.
+    pub shaft: Option<f64>,
+    /// Efficiency at full load, as on the plate.
+    pub efficiency: Option<f64>,
+    /// Power factor at full load, as on the plate.
+    pub power_factor: Option<f64>,
+    /// Service factor.
+    pub service_factor: Option<f64>,
+    /// Code letter of the locked rotor.
+    pub code_letter: Option<char>,
+    /// Feeder.
+    pub feeder: Option<Feeder>,
+}
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Motor {
+    /// The plate used.
+    pub plate: MotorPlate,
+    /// Power at the shaft, W.
+    pub shaft: f64,
+    /// What the motor draws for it.
+    pub load: MotorLoad,
+    /// Full-load current of the code's table, A; none where the table has no such motor.
+    pub code_current: Option<f64>,
+    /// Least current of a conductor by the code's factor, A.
+    pub conductor_current: Option<f64>,
+    /// Code letter used.
+    pub code_letter: char,
+    /// Current of the locked rotor, A: from, to; the last letter has no end.
+    pub locked_rotor: (f64, Option<f64>),
+    /// What a generator for this motor alone has to carry.
+    pub generator: GeneratorLoad,
+    /// What the feeder loses.
+    pub drop: Option<Drop>,
+    /// Where the running figures come from.
+    pub source: Source,
+}
+
+/// What a feeder loses at the running current.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Drop {
+    /// V.
+    pub volts: f64,
+    /// Share of the supply.
+    pub share: f64,
+    /// At start, by the middle of the code letter, share of the supply.
+    pub at_start: f64,
+}
+
+impl Question {
+    /// What is impossible about it.
+    pub fn faults(&self) -> Diagnostics {
+        let mut faults = Faults::default();
+        gas::above_zero(&mut faults, "power", self.rated, Kind::ShaftPower, LARGEST);
+        faults.outside("volts", self.volts, Kind::Voltage, VOLTS);
+        if let Some(shaft) = self.shaft {
+            faults.outside("shaft", shaft, Kind::ShaftPower, Range::new(0.0, LARGEST));
+        }
+        for (name, share) in [("efficiency", self.efficiency), ("power-factor", self.power_factor)] {
+            if let Some(share) = share {
+                gas::above_zero(&mut faults, name, share, Kind::Fraction, 1.0);
+            }
+        }
+        if let Some(factor) = self.service_factor {
+            faults.outside("service-factor", factor, Kind::Number, SERVICE);
+        }
+        if let Some(letter) = self.code_letter.filter(|l| electric::code_letter(*l).is_none()) {
+            let found = format!("code letter {letter}");
+            faults.0.add(
+                Diagnostic::error("impossible", found, part("code-letter"))
+                    .allowed("must be A to V without I, O and Q"),
+            );
+        }
+        if let Some(feeder) = &self.feeder {
+            gas::above_zero(&mut faults, "feeder", feeder.length, Kind::Length, 10_000.0);
+            if wiring::conductor(&feeder.conductor).is_none() {
+                let found = format!("conductor {:?}", feeder.conductor);
+                faults.0.add(
+                    Diagnostic::error("unknown-conductor", found, part("conductor"))
+                        .allowed(format!("must be one of {}", wiring::CONDUCTORS.map(|c| c.name).join(", "))),
+                );
+            }
+        }
+        faults.0
+    }
+
+    /// Answers it.
+    ///
+    /// # Errors
+    /// What is impossible about the question.
+    pub fn answer(&self) -> Result<Answer<Motor>, Diagnostics> {
+        refuse(self.faults())?;
+        let usual = MotorPlate::usual(self.rated, self.volts, self.phases);
+        let plate = MotorPlate {
+            efficiency: self.efficiency.unwrap_or(usual.efficiency),
+            power_factor: self.power_factor.unwrap_or(usual.power_factor),
+            service_factor: self.service_factor.unwrap_or(usual.service_factor),
+            ..usual
+        };
+        let shaft = self.shaft.unwrap_or(self.rated);
+        let load = plate.at(shaft);
+        let code_letter = self.code_letter.unwrap_or_else(|| electric::usual_code_letter(self.rated));
+        let (low, high) = electric::code_letter(code_letter).ok_or_else(|| {
+            one(Diagnostic::error("impossible", format!("code letter {code_letter}"), part("code-letter")))
+        })?;
+        let rotor = |kva: f64| electric::locked_rotor_current(self.rated, kva, self.volts, self.phases);
+        let middle = if high.is_finite() { 0.5 * (low + high) } else { low };
+        let starting = middle * self.rated / equipment::motor::HORSEPOWER * 1000.0;
+        let code_current = wiring::code_current(self.rated, self.volts, self.phases);
+        let mut remarks = Remarks::default();
+        let drop = self.feeder.as_ref().and_then(|f| self.drop(f, &load, rotor(middle)));
+        self.remark(&mut remarks, &plate, &load, drop, code_current);
+        let result = Motor {
+            plate,
+            shaft,
+            load,
+            code_current,
+            conductor_current: code_current.map(|c| c * wiring::CONDUCTOR_FACTOR),
+            code_letter: code_letter.to_ascii_uppercase(),
+            locked_rotor: (rotor(low), high.is_finite().then(|| rotor(high))),
+            generator: electric::generator_load(load.input, load.input, starting),
+            drop,
+            source: Source::new(
+                "premium three-phase efficiencies (10 CFR 431.25, seen); part load by judgement; code currents NEC 430.248 and \
+                 430.250 (copies, seen)",
+                Status::Judgement,
+            ),
+        };
+        Ok(Answer { result, remarks })
+    }
+
+    fn drop(&self, feeder: &Feeder, load: &MotorLoad, locked: f64) -> Option<Drop> {
+        let resistance = wiring::conductor(&feeder.conductor)?.resistance(feeder.metal);
+        let lost = |current: f64, power_factor: f64| {
+            electric::voltage_drop(current, feeder.length, resistance, wiring::REACTANCE, power_factor, self.phases)
+        };
+        let volts = lost(load.current, load.power_factor);
+        // A locked rotor draws at a low power factor; 0.4 is a usual figure (judgement).
+        Some(Drop { volts, share: volts / self.volts, at_start: lost(locked, 0.4) / self.volts })
+    }
+
+    fn remark(
+        &self,
+        remarks: &mut Remarks,
+        plate: &MotorPlate,
+        load: &MotorLoad,
+        drop: Option<Drop>,
+        code_current: Option<f64>,
+    ) {
+        let share = |v: f64| Quantity::new(v, Kind::Fraction);
+        match load.judged {
+            LoadVerdict::Within => {}
+            LoadVerdict::InServiceFactor => {
+                let says = Phrase::new(
+                    "the load is {load} of the rating: inside the service factor, with no room left for low voltage, heat or altitude",
+                )
+                .with("load", share(load.load));
+                remarks.add(Remark::new("in-service-factor", says));
+            }
+            LoadVerdict::Over => {
+                let says = Phrase::new(
+                    "the load is {load} of the rating, beyond the service factor of {factor}: overload devices trip or the winding ages; \
+                     cold dense air raises it further",
+                )
+                .with("load", share(load.load))
+                .with("factor", share(plate.service_factor));
+                remarks.add(Remark::new("overloaded", says));
+            }
+        }
+        if load.load < LEAST_LOAD {
+            let says = Phrase::new("below about a fifth of the rating current says almost nothing of the load");
+            remarks.add(Remark::new("outside-evidence", says));
+        }
+        if self.phases == Phases::Single && self.rated > wiring::LARGEST_SINGLE_PHASE * 1.001 {
+            let says = Phrase::new("utilities usually take single-phase motors up to about {largest}; ask yours")
+                .with("largest", Quantity::new(wiring::LARGEST_SINGLE_PHASE, Kind::ShaftPower));
+            let source = Source::new("cooperative and extension text", Status::Seen);
+            remarks.add(Remark::new("large-for-one-phase", says).from_source(source));
+        }
+        if code_current.is_none() {
+            let says = Phrase::new("the code's tables as copied here hold no motor of this size at {volts}")
+                .with("volts", Quantity::new(self.volts, Kind::Voltage));
+            remarks.add(Remark::new("no-code-current", says));
+        }
+        if let Some(drop) = drop.filter(|d| d.share > wiring::SUGGESTED_DROP.0) {
+            let says = Phrase::new(
+                "the feeder takes {share} of the voltage; notes of the code suggest at most {branch} on a branch",
+            )
+            .with("share", share(drop.share))
+            .with("branch", share(wiring::SUGGESTED_DROP.0));
+            let source = Source::new("NEC notes, as quoted", Status::Seen);
+            remarks.add(Remark::new("voltage-drop", says).from_source(source));
+        }
+        let says = Phrase::new(
+            "code currents are high on purpose: they size conductors and protection, never energy; compare a clamp meter with the \
+             nameplate",
+        );
+        remarks.add(Remark::new("code-currents", says));
+        let says = Phrase::new("electricity: a licensed electrician and the local code decide on every circuit");
+        remarks.add(Remark::new("electrician-decides", says));
+    }
+}

@@ -1,0 +1,43 @@
+//! `lookup orifice`: gas through a burner's orifice.
+
+use super::Answer;
+use crate::{args::OrificeLookup, exit::Failure, output::Out, quantities::Reader, table::Table, words};
+use advice::lookup::orifice::{Known, Question};
+use contract::lookup::gas::Orifice;
+use notice::Kind;
+
+/// Answers the question.
+pub fn answer(args: &OrificeLookup) -> Result<Answer<Orifice>, Failure> {
+    let mut reader = Reader::default();
+    let known = match (&args.diameter, &args.heat) {
+        (Some(text), _) => Known::Diameter(reader.quantity("diameter", text, Kind::Bore)),
+        // The command line asks for one of the two.
+        (None, heat) => Known::Heat(reader.quantity("heat", heat.as_deref().unwrap_or_default(), Kind::HeatRate)),
+    };
+    let question = Question {
+        fuel: args.fuel.clone(),
+        known,
+        pressure: reader.quantity("pressure", &args.pressure, Kind::GasPressure),
+        temperature: reader.quantity("temperature", &args.temperature, Kind::Temperature),
+        coefficient: reader.quantity("coefficient", &args.coefficient, Kind::Number),
+        elevation: reader.optional("elevation", args.elevation.as_ref(), Kind::Length),
+    };
+    reader.answer(question.faults(), || question.answer())
+}
+
+/// The answer as text.
+pub fn view(answer: &Orifice, out: &Out) -> String {
+    let mut table = Table::facts();
+    table.row(["fuel", &answer.fuel]);
+    table.row(["orifice", &out.show(answer.diameter_m, Kind::Bore)]);
+    table.row(["pressure ahead", &out.show(answer.pressure_pa, Kind::GasPressure)]);
+    table.row(["heat on the invoice (HHV)", &out.show(answer.invoiced_heat_w, Kind::HeatRate)]);
+    table.row(["heat to the air, direct (LHV)", &out.show(answer.heat_to_air_w, Kind::HeatRate)]);
+    table.row(["gas", &out.show(answer.gas_flow_m3_s, Kind::GasFlow)]);
+    table.row(["gas by mass", &out.show(answer.mass_flow_kg_s, Kind::MassFlow)]);
+    table.row(["relation", &answer.relation]);
+    table.row(["source", &answer.source]);
+    table.row(["confirmed", words::status(answer.source_status)]);
+    table.row(["range", words::range(answer.in_range)]);
+    table.render()
+}

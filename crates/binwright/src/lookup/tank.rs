@@ -1,0 +1,47 @@
+//! `lookup tank`: what a propane tank can boil off.
+
+use super::Answer;
+use crate::{args::TankLookup, exit::Failure, output::Out, quantities::Reader, table::Table, words};
+use advice::lookup::tank::Question;
+use contract::lookup::gas::Tank;
+use notice::Kind;
+
+/// Answers the question.
+pub fn answer(args: &TankLookup) -> Result<Answer<Tank>, Failure> {
+    let mut reader = Reader::default();
+    let question = Question {
+        diameter: reader.quantity("diameter", &args.diameter, Kind::Length),
+        length: reader.quantity("length", &args.length, Kind::Length),
+        fill: reader.quantity("fill", &args.fill, Kind::Fraction),
+        air: reader.quantity("air", &args.air, Kind::Temperature),
+        pressure: reader.optional("pressure", args.pressure.as_ref(), Kind::GasPressure),
+        heat: reader.optional("heat", args.heat.as_ref(), Kind::HeatRate),
+        elevation: reader.optional("elevation", args.elevation.as_ref(), Kind::Length),
+    };
+    reader.answer(question.faults(), || question.answer())
+}
+
+/// The answer as text.
+pub fn view(answer: &Tank, out: &Out) -> String {
+    let mut table = Table::facts();
+    table.row(["volume of the cylinder", &out.show(answer.volume_m3, Kind::LiquidVolume)]);
+    table.row(["wall wetted by liquid", &out.show(answer.wetted_area_m2, Kind::Area)]);
+    table.row(["pressure at rest", &out.show(answer.resting_pressure_pa, Kind::GasPressure)]);
+    table.row(["pressure the line needs", &out.show(answer.pressure_pa, Kind::GasPressure)]);
+    table.row(["coldest liquid that gives it", &out.show(answer.liquid_c, Kind::Temperature)]);
+    table.row(["vapour without end", &out.show(answer.vapour_kg_s, Kind::MassFlow)]);
+    table.row(["its heat on the invoice (HHV)", &out.show(answer.heat_w, Kind::HeatRate)]);
+    table.row(["the trade's rule says", &out.show(answer.customary_heat_w, Kind::HeatRate)]);
+    if let Some(wanted) = &answer.wanted {
+        table.row(["heat wanted", &out.show(wanted.heat_w, Kind::HeatRate)]);
+        let tanks = wanted.tanks.map_or("none gives it".into(), |n| n.to_string());
+        table.row(["such tanks side by side", &tanks]);
+        let time = wanted.draw_time_s.map_or("without end".into(), |t| out.show(t, Kind::Hours));
+        table.row(["one alone, from as warm as the air", &time]);
+        table.row(["or a vaporiser of", &out.show(wanted.vaporiser_w, Kind::HeatRate)]);
+    }
+    table.row(["source", &answer.source]);
+    table.row(["confirmed", words::status(answer.source_status)]);
+    table.row(["range", words::range(answer.in_range)]);
+    table.render()
+}
