@@ -1,4 +1,4 @@
-//! A season of a bin, eight side by side, on each instruction set.
+//! A season of a bin, a block of them side by side, on each instruction set.
 //!
 //! Judged by ratio to the yardstick in the same run (the exponential of a million numbers in lanes). The season: 90 days
 //! of hours, 20 layers of shelled corn at 20 % w.b., the air by formula, everything the kernel has: two compartments,
@@ -6,7 +6,7 @@
 
 use bed::{Air, Block, ColumnParams, Direction, GroupParams, IsothermFamily, Respiration};
 use criterion::{Criterion, criterion_group, criterion_main};
-use numerics::{InstructionSet, Kernel, Real, WIDTH, dispatch};
+use numerics::{InstructionSet, Kernel, LANES, Real, WIDTH, dispatch};
 use physics::air::{STANDARD_PRESSURE, humidity_ratio, saturation_pressure};
 use physics::isotherm::IsothermForm;
 use physics::kinetics::{Arrhenius, TwoCompartment};
@@ -25,14 +25,14 @@ const FLUX: f64 = 0.0725;
 struct Yardstick<'a>(&'a [f64]);
 
 impl Kernel for Yardstick<'_> {
-    type Output = [f64; WIDTH];
+    type Output = [f64; LANES];
     #[inline(always)]
-    fn run<R: Real>(self) -> [f64; WIDTH] {
+    fn run<R: Real>(self) -> [f64; LANES] {
         let mut sum = R::splat(0.0);
-        for chunk in self.0.chunks_exact(WIDTH) {
+        for chunk in self.0.chunks_exact(LANES) {
             sum = sum + R::load(chunk).exp();
         }
-        let mut out = [0.0; WIDTH];
+        let mut out = [0.0; LANES];
         sum.store(&mut out);
         out
     }
@@ -125,7 +125,7 @@ fn seasons(c: &mut Criterion) {
             b.iter(|| dispatch(set, Yardstick(black_box(&numbers))));
         });
         let start = filled(set);
-        group.bench_function("eight bin-seasons, 20 layers, hourly, full physics", |b| {
+        group.bench_function("sixteen bin-seasons, 20 layers, hourly, full physics", |b| {
             b.iter(|| season(&start, &weather));
         });
         group.finish();
@@ -142,13 +142,13 @@ fn seasons(c: &mut Criterion) {
         let yardstick = best(&mut || {
             black_box(dispatch(set, Yardstick(black_box(&numbers))));
         });
-        let eight = best(&mut || {
+        let block = best(&mut || {
             black_box(season(&start, &weather));
         });
         println!(
-            "{set:?}: {:.0} bin-seasons per second per core; eight of them cost {:.1} yardsticks ({:.2} ms each)",
-            WIDTH as f64 / eight,
-            eight / yardstick,
+            "{set:?}: {:.0} bin-seasons per second per core; sixteen of them cost {:.1} yardsticks ({:.2} ms each)",
+            WIDTH as f64 / block,
+            block / yardstick,
             1e3 * yardstick
         );
         let end = season(&start, &weather);

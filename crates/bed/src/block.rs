@@ -1,13 +1,13 @@
-//! Eight columns side by side: their state, what one stretch of time needs, and what comes out.
+//! Sixteen columns side by side: their state, what one stretch of time needs, and what comes out.
 
 use crate::balance::{Balance, Residual};
 use crate::kernel::Tick;
 use crate::params::{ColumnParams, GroupParams, LaneParams};
-use numerics::{InstructionSet, WIDTH, dispatch};
+use numerics::{InstructionSet, WIDTH, dispatch_block};
 use physics::sorption::SorptionTerms;
 use physics::storability::{ReadyStorageLaw, StorageLaw};
 
-/// The air that enters eight columns during one stretch of time. A lane with `seconds` zero rests.
+/// The air that enters the columns of a block during one stretch of time. A lane with `seconds` zero rests.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[repr(align(64))]
 pub struct Air {
@@ -38,7 +38,7 @@ impl Default for Air {
     }
 }
 
-/// The air that leaves eight columns at the end of a stretch; for still columns the air in the outlet layer.
+/// The air that leaves the columns of a block at the end of a stretch; for still columns the air in the outlet layer.
 #[derive(Debug, Clone, Copy, PartialEq)]
 #[repr(align(64))]
 pub struct Exhaust {
@@ -139,7 +139,7 @@ impl Tally {
     }
 }
 
-/// Eight columns of one group. A lane without dry matter is an empty column.
+/// Sixteen columns of one group. A lane without dry matter is an empty column.
 #[derive(Debug, Clone)]
 pub struct Block {
     pub(crate) group: GroupParams,
@@ -155,12 +155,12 @@ pub struct Block {
 }
 
 impl Block {
-    /// Eight empty columns of a group, on the widest instruction set of this processor.
+    /// Empty columns of a group, on the widest instruction set of this processor.
     pub fn new(group: GroupParams, column: &ColumnParams) -> Self {
         Self::on(InstructionSet::detect(), group, column)
     }
 
-    /// Eight empty columns on a chosen instruction set (results do not depend on it).
+    /// Empty columns on a chosen instruction set (results do not depend on it).
     pub fn on(set: InstructionSet, group: GroupParams, column: &ColumnParams) -> Self {
         let size = group.layers * WIDTH;
         let zeros = || vec![0.0; size];
@@ -234,12 +234,18 @@ impl Block {
         }
     }
 
-    /// Carries all eight columns through a stretch of time; lanes differ in length, air and whether it moves.
+    /// Carries all columns through a stretch of time; lanes differ in length, air and whether it moves.
     pub fn advance(&mut self, air: &Air) -> Exhaust {
         let mut exhaust = Exhaust::default();
         let set = self.set;
-        dispatch(set, Tick { block: self, air, exhaust: &mut exhaust });
+        let mut tick = Tick { block: self, air, exhaust: &mut exhaust };
+        dispatch_block(set, tick.busy(), &mut tick);
         exhaust
+    }
+
+    /// How many lanes, from the first on, are computed together on this block's instruction set.
+    pub fn worth_filling(&self) -> usize {
+        self.set.together()
     }
 
     /// Slots for layers.

@@ -18,7 +18,7 @@
 use crate::block::{Air, Block, Exhaust};
 use crate::params::{Direction, IsothermFamily, LaneParams, Respiration};
 use crate::still;
-use numerics::{Kernel, Mask, Real, WIDTH};
+use numerics::{BlockKernel, LANES, Mask, Real, WIDTH};
 use physics::air::{
     MOLAR_MASS_RATIO, SPECIFIC_HEAT_DRY_AIR, SPECIFIC_HEAT_VAPOUR, VAPOUR_ENTHALPY_0C, ZERO_CELSIUS_K, enthalpy,
     ln_saturation_pressure,
@@ -55,35 +55,44 @@ pub(crate) struct Tick<'a> {
     pub exhaust: &'a mut Exhaust,
 }
 
-impl Kernel for Tick<'_> {
-    type Output = ();
+impl Tick<'_> {
+    /// Groups of lanes for which any time passes.
+    pub fn busy(&self) -> [bool; WIDTH / LANES] {
+        std::array::from_fn(|group| self.air.seconds[group * LANES..][..LANES].iter().any(|s| *s > 0.0))
+    }
+}
 
+impl BlockKernel for Tick<'_> {
     #[inline(always)]
-    fn run<R: Real>(self) {
-        let moves = self.air.flux.iter().zip(&self.air.seconds).any(|(g, s)| g * s > 0.0);
-        let rests = self.air.flux.iter().zip(&self.air.seconds).any(|(g, s)| *g <= 0.0 && *s > 0.0);
+    fn run<R: Real>(&mut self, from: usize) {
+        let (flux, seconds) = (&self.air.flux[from..][..R::LANES], &self.air.seconds[from..][..R::LANES]);
+        let moves = flux.iter().zip(seconds).any(|(g, s)| g * s > 0.0);
+        let rests = flux.iter().zip(seconds).any(|(g, s)| *g <= 0.0 && *s > 0.0);
         if rests {
-            still::rest::<R>(self.block, self.air, self.exhaust);
+            still::rest::<R>(self.block, self.air, self.exhaust, from);
         }
         if moves {
-            let c = &self.block.lanes.isotherm;
-            let (a, b, t) = (R::load(&c[0]), R::load(&c[1]), R::load(&c[2]));
+            let [a, b, c] = &self.block.lanes.isotherm;
+            let (a, b, c) = (R::load(&a[from..]), R::load(&b[from..]), R::load(&c[from..]));
             match self.block.group.family {
-                IsothermFamily::Henderson => {
-                    sweep(self.block, self.air, self.exhaust, ModifiedHenderson { a, b, c: t });
-                }
-                IsothermFamily::ChungPfost => {
-                    sweep(self.block, self.air, self.exhaust, ModifiedChungPfost { a, b, c: t });
-                }
-                IsothermFamily::Halsey => sweep(self.block, self.air, self.exhaust, ModifiedHalsey { a, b, c: t }),
-                IsothermFamily::Oswin => sweep(self.block, self.air, self.exhaust, ModifiedOswin { a, b, c: t }),
-                IsothermFamily::Cromarty => sweep(self.block, self.air, self.exhaust, Cromarty { oil: a }),
+                IsothermFamily::Henderson => self.sweep(ModifiedHenderson { a, b, c }, from),
+                IsothermFamily::ChungPfost => self.sweep(ModifiedChungPfost { a, b, c }, from),
+                IsothermFamily::Halsey => self.sweep(ModifiedHalsey { a, b, c }, from),
+                IsothermFamily::Oswin => self.sweep(ModifiedOswin { a, b, c }, from),
+                IsothermFamily::Cromarty => self.sweep(Cromarty { oil: a }, from),
             }
         }
     }
 }
 
-/// Constants of eight columns, spread over lanes once a step.
+impl Tick<'_> {
+    #[inline(always)]
+    fn sweep<R: Real, I: Isotherm<R>>(&mut self, isotherm: I, from: usize) {
+        sweep(self.block, self.air, self.exhaust, isotherm, from);
+    }
+}
+
+/// Constants of a group of columns, spread over lanes once a step.
 struct Spread<R> {
     share: R,
     limited: R,
@@ -98,37 +107,37 @@ struct Spread<R> {
 
 impl<R: Real> Spread<R> {
     #[inline(always)]
-    fn of(block: &Block) -> Self {
+    fn of(block: &Block, from: usize) -> Self {
         let p = &block.lanes;
         Self {
-            share: R::load(&p.shell_share),
-            limited: R::load(&p.limited),
-            gap: R::load(&p.gap),
-            rewetting: R::load(&p.rewetting),
-            dry_heat: R::load(&p.dry_heat),
-            water_heat: R::load(&p.water_heat),
-            cap: R::load(&p.humidity_cap),
-            sees: R::load(&p.air_sees),
-            sorption: SorptionTerms::load(&block.sorption),
+            share: R::load(&p.shell_share[from..]),
+            limited: R::load(&p.limited[from..]),
+            gap: R::load(&p.gap[from..]),
+            rewetting: R::load(&p.rewetting[from..]),
+            dry_heat: R::load(&p.dry_heat[from..]),
+            water_heat: R::load(&p.water_heat[from..]),
+            cap: R::load(&p.humidity_cap[from..]),
+            sees: R::load(&p.air_sees[from..]),
+            sorption: SorptionTerms::load(&block.sorption, from),
         }
     }
 }
 
 /// Rate of an Arrhenius law over lanes, 1/s.
 #[inline(always)]
-pub(crate) fn rate<R: Real>(ln_a: &[f64; WIDTH], b: &[f64; WIDTH], t: R) -> R {
+pub(crate) fn rate<R: Real>(ln_a: &[f64], b: &[f64], t: R) -> R {
     (R::load(ln_a) - R::load(b) / (t + R::splat(ZERO_CELSIUS_K))).exp()
 }
 
-/// Shell and core rates at a temperature, 1/s.
+/// Shell and core rates at a temperature, 1/s, of the lanes that begin with `from`.
 #[inline(always)]
-pub(crate) fn rates<R: Real>(p: &LaneParams, t: R) -> (R, R) {
-    (rate(&p.shell_ln_a, &p.shell_b, t), rate(&p.core_ln_a, &p.core_b, t))
+pub(crate) fn rates<R: Real>(p: &LaneParams, from: usize, t: R) -> (R, R) {
+    (rate(&p.shell_ln_a[from..], &p.shell_b[from..], t), rate(&p.core_ln_a[from..], &p.core_b[from..], t))
 }
 
 /// Adds to a tally where the mask holds.
 #[inline(always)]
-pub(crate) fn tally<R: Real>(slot: &mut [f64; WIDTH], mask: R::Mask, amount: R) {
+pub(crate) fn tally<R: Real>(slot: &mut [f64], mask: R::Mask, amount: R) {
     let old = R::load(slot);
     R::select(mask, old + amount, old).store(slot);
 }
@@ -214,13 +223,13 @@ fn fastest<R: Real>(laws: &[ReadyStorageLaw], m: R, t: R, corn_pace: R) -> R {
 
 /// Air on: from the inlet side through all layers.
 #[inline(always)]
-fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Exhaust, isotherm: I) {
+fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Exhaust, isotherm: I, from: usize) {
     let zero = R::splat(0.0);
     let one = R::splat(1.0);
-    let p = Spread::<R>::of(block);
-    let flux = R::load(&air.flux);
-    let seconds = R::load(&air.seconds);
-    let pressure = R::load(&air.pressure);
+    let p = Spread::<R>::of(block, from);
+    let flux = R::load(&air.flux[from..]);
+    let seconds = R::load(&air.seconds[from..]);
+    let pressure = R::load(&air.pressure[from..]);
     let on = zero.lt(flux).and(zero.lt(seconds));
     // Resting lanes compute along with harmless numbers; nothing of them is kept.
     let dt = R::select(on, seconds, one);
@@ -229,14 +238,14 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
     let epsilon = R::splat(MOLAR_MASS_RATIO);
     let (hv0, cv, ca) = (R::splat(VAPOUR_ENTHALPY_0C), R::splat(SPECIFIC_HEAT_VAPOUR), R::splat(SPECIFIC_HEAT_DRY_AIR));
 
-    let mut t_air = R::load(&air.temperature);
-    let mut w_air = R::load(&air.humidity_ratio);
+    let mut t_air = R::load(&air.temperature[from..]);
+    let mut w_air = R::load(&air.humidity_ratio[from..]);
     let (t_inlet, w_inlet) = (t_air, w_air);
     let mut respired_heat = zero;
     let mut respired_water = zero;
-    let (mut t_low, mut t_high) = (R::load(&block.tally.t_low), R::load(&block.tally.t_high));
-    let (mut h_low, mut h_high) = (R::load(&block.tally.h_low), R::load(&block.tally.h_high));
-    let (mut m_low, mut m_high) = (R::load(&block.tally.m_low), R::load(&block.tally.m_high));
+    let (mut t_low, mut t_high) = (R::load(&block.tally.t_low[from..]), R::load(&block.tally.t_high[from..]));
+    let (mut h_low, mut h_high) = (R::load(&block.tally.h_low[from..]), R::load(&block.tally.h_high[from..]));
+    let (mut m_low, mut m_high) = (R::load(&block.tally.m_low[from..]), R::load(&block.tally.m_high[from..]));
 
     let ageing = Ageing::<R>::of(block.group.respiration, &block.published, &block.strict);
     let layers = block.group.layers;
@@ -245,7 +254,7 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
             Direction::Up => step,
             Direction::Down => layers - 1 - step,
         };
-        let at = layer * WIDTH;
+        let at = layer * WIDTH + from;
         let dry = R::load(&block.state.dry[at..]);
         let shell = R::load(&block.state.shell[at..]);
         let core = R::load(&block.state.core[at..]);
@@ -262,7 +271,7 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
         let h_start = h_old + aged.heat;
 
         // The core follows the shell linearly within the step, so mean moisture is α + β x.
-        let (k_shell, k_core) = rates(&block.lanes, t_old);
+        let (k_shell, k_core) = rates(&block.lanes, from, t_old);
         let pull = dt * k_core;
         let keep = one / (one + pull);
         let alpha = (one - p.share) * core * keep;
@@ -378,20 +387,20 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
         w_air = R::select(filled, w_out, w_air);
     }
 
-    t_low.store(&mut block.tally.t_low);
-    t_high.store(&mut block.tally.t_high);
-    h_low.store(&mut block.tally.h_low);
-    h_high.store(&mut block.tally.h_high);
-    m_low.store(&mut block.tally.m_low);
-    m_high.store(&mut block.tally.m_high);
+    t_low.store(&mut block.tally.t_low[from..]);
+    t_high.store(&mut block.tally.t_high[from..]);
+    h_low.store(&mut block.tally.h_low[from..]);
+    h_high.store(&mut block.tally.h_high[from..]);
+    m_low.store(&mut block.tally.m_low[from..]);
+    m_high.store(&mut block.tally.m_high[from..]);
     let water = passed * (w_air - w_inlet);
     let energy = passed * (enthalpy(t_air, w_air) - enthalpy(t_inlet, w_inlet));
-    tally(&mut block.tally.water_to_air, on, water);
-    tally(&mut block.tally.water_moved, on, water.abs());
-    tally(&mut block.tally.energy_to_air, on, energy);
-    tally(&mut block.tally.energy_moved, on, energy.abs());
-    tally(&mut block.tally.respired_energy, on, respired_heat);
-    tally(&mut block.tally.respired_water, on, respired_water);
-    R::select(on, t_air, R::load(&exhaust.temperature)).store(&mut exhaust.temperature);
-    R::select(on, w_air, R::load(&exhaust.humidity_ratio)).store(&mut exhaust.humidity_ratio);
+    tally(&mut block.tally.water_to_air[from..], on, water);
+    tally(&mut block.tally.water_moved[from..], on, water.abs());
+    tally(&mut block.tally.energy_to_air[from..], on, energy);
+    tally(&mut block.tally.energy_moved[from..], on, energy.abs());
+    tally(&mut block.tally.respired_energy[from..], on, respired_heat);
+    tally(&mut block.tally.respired_water[from..], on, respired_water);
+    R::select(on, t_air, R::load(&exhaust.temperature[from..])).store(&mut exhaust.temperature[from..]);
+    R::select(on, w_air, R::load(&exhaust.humidity_ratio[from..])).store(&mut exhaust.humidity_ratio[from..]);
 }

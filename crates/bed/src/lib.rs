@@ -1,5 +1,5 @@
 //! Columns of grain that air passes from inlet to outlet: their layers, the operations on layers, and the kernel that
-//! carries eight columns through a stretch of time side by side.
+//! carries them through a stretch of time side by side.
 //!
 //! A layer is kilograms of dry matter per m² with moisture of shell and core, enthalpy and storage life used. Water and
 //! enthalpy are the conserved states, temperature and depth are derived. This crate does not know when anything happens

@@ -55,7 +55,7 @@ pub enum Respiration {
     },
 }
 
-/// What must be alike in a group of eight columns.
+/// What must be alike in a block of columns.
 #[derive(Debug, Clone, PartialEq)]
 pub struct GroupParams {
     /// Slots for layers; empty ones pass the air on.
@@ -111,7 +111,7 @@ impl ColumnParams {
     pub const AIR_SEES: f64 = 0.6;
 }
 
-/// The constants of eight columns, lane by lane, as the kernel reads them.
+/// The constants of the columns of a block, lane by lane, as the kernel reads them.
 #[derive(Debug, Clone)]
 pub(crate) struct LaneParams {
     pub isotherm: [[f64; WIDTH]; 3],

@@ -5,7 +5,7 @@ mod common;
 
 use bed::{Air, Block, ColumnParams};
 use common::*;
-use numerics::WIDTH;
+use numerics::{LANES, WIDTH};
 use physics::sorption::SorptionHeat;
 
 const HOUR: f64 = 3600.0;
@@ -13,7 +13,7 @@ const DEPTH: f64 = 4.5;
 const DENSITY: f64 = 580.0;
 const HOURS: usize = 600;
 /// Shares tried, one a lane.
-const SEES: [f64; WIDTH] = [1.0, 0.9, 0.8, 0.7, 0.65, 0.6, 0.55, 0.5];
+const SEES: [f64; LANES] = [1.0, 0.9, 0.8, 0.7, 0.65, 0.6, 0.55, 0.5];
 const PLAIN: usize = 0;
 const DEFAULT: usize = 5;
 
@@ -53,25 +53,25 @@ struct Trace {
 }
 
 /// Runs eight shares side by side, on `layers` and with `parts` steps an hour.
-fn run(kind: Weather, equilibrium: bool, sees: [f64; WIDTH], layers: usize, parts: usize) -> Vec<Trace> {
+fn run(kind: Weather, equilibrium: bool, sees: [f64; LANES], layers: usize, parts: usize) -> Vec<Trace> {
     let column = corn(equilibrium);
     let mut block = Block::new(group(layers, &column), &column);
     for (lane, &air_sees) in sees.iter().enumerate() {
         block.empty(lane, &ColumnParams { air_sees, ..column });
         fill(&mut block, lane, DEPTH, DENSITY, 0.25, 15.0);
     }
-    let mut traces = vec![Trace::default(); WIDTH];
+    let mut traces = vec![Trace::default(); LANES];
     for hour in 0..HOURS {
         let (t, w) = weather(kind, hour);
         let air = Air {
             temperature: [t; WIDTH],
             humidity_ratio: [w; WIDTH],
             flux: [0.0725; WIDTH],
-            seconds: [HOUR / parts as f64; WIDTH],
+            seconds: std::array::from_fn(|lane| if lane < LANES { HOUR / parts as f64 } else { 0.0 }),
             ..Air::default()
         };
         // The exhaust of an hour is its mean, as an hour's weather is.
-        let mut sums = [(0.0, 0.0); WIDTH];
+        let mut sums = [(0.0, 0.0); LANES];
         for _ in 0..parts {
             let exhaust = block.advance(&air);
             for (lane, sum) in sums.iter_mut().enumerate() {
@@ -123,8 +123,8 @@ struct Table {
 impl Table {
     fn of(name: &str, kind: Weather, equilibrium: bool) -> Self {
         // Shares do not matter in the limit; on 640 layers they are at their best.
-        let hourly = run(kind, equilibrium, [0.6; WIDTH], 640, 1).swap_remove(0);
-        let fine = run(kind, equilibrium, [0.6; WIDTH], 640, 12).swap_remove(0);
+        let hourly = run(kind, equilibrium, [0.6; LANES], 640, 1).swap_remove(0);
+        let fine = run(kind, equilibrium, [0.6; LANES], 640, 12).swap_remove(0);
         let mut table = Self { grid: Vec::new(), whole: Vec::new(), wiggles: Vec::new() };
         println!(
             "{name}: mean rms, mean largest (points), exhaust rms (K), exhaust rms (g/kg); grid alone | grid and step"

@@ -119,6 +119,8 @@ impl Engine {
                     waiting: (0..of).rev().collect(),
                     cases: batch.cases.into_iter().map(Some).collect(),
                     results: vec![None; of],
+                    // All processors get their part: lanes side by side save less than a processor that stands idle loses.
+                    share: of.div_ceil(self.workers.len()),
                     left: of,
                     parked: Vec::new(),
                     out: 0,
@@ -184,9 +186,9 @@ fn take(queue: &mut Queue, ticket: u64) -> Option<Lanes> {
     Some(lanes)
 }
 
-/// Fills free lanes from the queue. Taking all that fit is right: a tick costs the same for one lane as for eight.
+/// Fills free lanes from the queue, as many as pay on this processor, but no more than a worker's share of the batch.
 fn refill(batch: &mut Running, lanes: &mut Lanes) {
-    while let Some(lane) = lanes.free() {
+    while let Some(lane) = lanes.free().filter(|&lane| lane < batch.share.min(lanes.worth_filling())) {
         let key = lanes.key().clone();
         match batch.next_for(&key) {
             Some((index, case)) => lanes.start(lane, index, case),

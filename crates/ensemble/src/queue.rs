@@ -18,6 +18,8 @@ pub(crate) struct Running {
     pub waiting: Vec<usize>,
     pub cases: Vec<Option<Arc<CaseSpec>>>,
     pub results: Vec<Option<SeasonResult>>,
+    /// Most cases side by side in one worker's lanes.
+    pub share: usize,
     /// Cases without a result yet.
     pub left: usize,
     /// Lanes put aside at the end of a slice.

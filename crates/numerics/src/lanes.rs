@@ -1,13 +1,18 @@
-//! Eight numbers side by side, in three builds: plain arrays, AVX2 and AVX-512.
+//! Eight numbers side by side, in three builds: plain arrays, AVX2 and AVX-512; and blocks of sixteen.
 //!
-//! All three give the same bits as `f64`, lane by lane (tested). A kernel is written once over [`Real`] with
-//! `#[inline(always)]` and called through [`crate::dispatch`], which picks the widest set the processor has.
+//! All builds give the same bits as `f64`, lane by lane (tested). A kernel is written once over [`Real`] with
+//! `#[inline(always)]` and called through [`crate::dispatch`] or [`crate::dispatch_block`].
+//!
+//! Chains of exponentials and logarithms wait for their own results most of the time. AVX2 carries eight numbers in two
+//! registers, whose chains fill each other's gaps; AVX-512 carries them in one, so a block of sixteen is taken in one go.
 
 use crate::real::{Mask, Real, SPLIT_OFFSET, split_bits};
 use std::ops::{Add, Div, Mul, Neg, Sub};
 
-/// Lanes in a group, for every instruction set.
-pub const WIDTH: usize = 8;
+/// Numbers side by side in a [`Kernel`], for every instruction set.
+pub const LANES: usize = 8;
+/// Lanes of a block: two groups of [`LANES`].
+pub const WIDTH: usize = 2 * LANES;
 
 /// Instruction sets a kernel may run on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,6 +34,11 @@ impl InstructionSet {
             Ok("avx2") if widest != Self::Baseline => Self::Avx2,
             _ => widest,
         }
+    }
+
+    /// Lanes of a block that [`dispatch_block`] computes at once.
+    pub fn together(self) -> usize {
+        if self == Self::Avx512 { WIDTH } else { LANES }
     }
 
     /// All sets this processor has, narrowest first.
@@ -80,14 +90,51 @@ pub fn dispatch<K: Kernel>(set: InstructionSet, kernel: K) -> K::Output {
     }
 }
 
+/// Work on a block of [`WIDTH`] lanes that can be done in parts; see [`dispatch_block`].
+pub trait BlockKernel {
+    /// Does the work for the `R::LANES` lanes that begin with lane `from`. Must be `#[inline(always)]` all the way down.
+    fn run<R: Real>(&mut self, from: usize);
+}
+
+/// Runs a kernel on the groups of eight lanes of a block that are busy: both at once where that pays (AVX-512), else one
+/// after the other.
+///
+/// # Panics
+/// As [`dispatch`].
+pub fn dispatch_block<K: BlockKernel>(set: InstructionSet, busy: [bool; WIDTH / LANES], kernel: &mut K) {
+    #[cfg(target_arch = "x86_64")]
+    if set == InstructionSet::Avx512 && busy == [true; WIDTH / LANES] {
+        assert!(std::arch::is_x86_feature_detected!("avx512f"), "the processor has no AVX-512");
+        // SAFETY: the feature was just checked.
+        return unsafe { x86::run_pair_avx512(kernel) };
+    }
+    for (group, _) in busy.iter().enumerate().filter(|(_, busy)| **busy) {
+        dispatch(set, Part { kernel, from: group * LANES });
+    }
+}
+
+/// Eight lanes of a block kernel.
+struct Part<'a, K> {
+    kernel: &'a mut K,
+    from: usize,
+}
+
+impl<K: BlockKernel> Kernel for Part<'_, K> {
+    type Output = ();
+    #[inline(always)]
+    fn run<R: Real>(self) {
+        self.kernel.run::<R>(self.from);
+    }
+}
+
 /// Eight numbers in an array, for every processor.
 #[derive(Debug, Clone, Copy)]
 #[repr(align(64))]
-pub struct Plain([f64; WIDTH]);
+pub struct Plain([f64; LANES]);
 
 /// Eight truth values.
 #[derive(Debug, Clone, Copy)]
-pub struct PlainMask([bool; WIDTH]);
+pub struct PlainMask([bool; LANES]);
 
 impl Mask for PlainMask {
     #[inline(always)]
@@ -135,21 +182,21 @@ impl Neg for Plain {
 
 impl Real for Plain {
     type Mask = PlainMask;
-    const LANES: usize = WIDTH;
+    const LANES: usize = LANES;
 
     #[inline(always)]
     fn splat(value: f64) -> Self {
-        Self([value; WIDTH])
+        Self([value; LANES])
     }
     #[inline(always)]
     fn load(from: &[f64]) -> Self {
-        let mut lanes = [0.0; WIDTH];
-        lanes.copy_from_slice(&from[..WIDTH]);
+        let mut lanes = [0.0; LANES];
+        lanes.copy_from_slice(&from[..LANES]);
         Self(lanes)
     }
     #[inline(always)]
     fn store(self, to: &mut [f64]) {
-        to[..WIDTH].copy_from_slice(&self.0);
+        to[..LANES].copy_from_slice(&self.0);
     }
     #[inline(always)]
     fn lt(self, other: Self) -> PlainMask {
@@ -192,10 +239,11 @@ impl Real for Plain {
 
 #[cfg(target_arch = "x86_64")]
 mod x86 {
-    //! The two vector builds. Every intrinsic is reached only below `run_avx2` and `run_avx512`, whose callers have
+    //! The two vector builds. Every intrinsic is reached only below the `run_` functions, whose callers have
     //! checked the processor; that is the safety argument of each block here.
     #![allow(clippy::undocumented_unsafe_blocks)]
     use super::*;
+    use crate::pair::Pair;
     use crate::real::{ROOT_HALF, TWO_52};
     use std::arch::x86_64::*;
 
@@ -207,6 +255,11 @@ mod x86 {
     #[target_feature(enable = "avx512f")]
     pub unsafe fn run_avx512<K: Kernel>(kernel: K) -> K::Output {
         kernel.run::<Avx512>()
+    }
+
+    #[target_feature(enable = "avx512f")]
+    pub unsafe fn run_pair_avx512<K: BlockKernel>(kernel: &mut K) {
+        kernel.run::<Pair<Avx512>>(0);
     }
 
     #[derive(Debug, Clone, Copy)]
@@ -274,7 +327,7 @@ mod x86 {
 
     impl Real for Avx512 {
         type Mask = Avx512Mask;
-        const LANES: usize = WIDTH;
+        const LANES: usize = super::LANES;
 
         #[inline(always)]
         fn splat(value: f64) -> Self {
@@ -282,12 +335,12 @@ mod x86 {
         }
         #[inline(always)]
         fn load(from: &[f64]) -> Self {
-            let from = &from[..WIDTH];
+            let from = &from[..LANES];
             Self(unsafe { _mm512_loadu_pd(from.as_ptr()) })
         }
         #[inline(always)]
         fn store(self, to: &mut [f64]) {
-            let to = &mut to[..WIDTH];
+            let to = &mut to[..LANES];
             unsafe { _mm512_storeu_pd(to.as_mut_ptr(), self.0) }
         }
         #[inline(always)]
@@ -409,7 +462,7 @@ mod x86 {
 
     impl Real for Avx2 {
         type Mask = Avx2Mask;
-        const LANES: usize = WIDTH;
+        const LANES: usize = super::LANES;
 
         #[inline(always)]
         fn splat(value: f64) -> Self {
@@ -417,12 +470,12 @@ mod x86 {
         }
         #[inline(always)]
         fn load(from: &[f64]) -> Self {
-            let from = &from[..WIDTH];
+            let from = &from[..LANES];
             unsafe { Self(_mm256_loadu_pd(from.as_ptr()), _mm256_loadu_pd(from.as_ptr().add(4))) }
         }
         #[inline(always)]
         fn store(self, to: &mut [f64]) {
-            let to = &mut to[..WIDTH];
+            let to = &mut to[..LANES];
             unsafe {
                 _mm256_storeu_pd(to.as_mut_ptr(), self.0);
                 _mm256_storeu_pd(to.as_mut_ptr().add(4), self.1);
@@ -482,35 +535,74 @@ mod x86 {
 mod tests {
     use super::*;
 
-    struct Try<'a>(&'a [f64; WIDTH], &'a [f64; WIDTH]);
+    /// All operations on two numbers.
+    #[inline(always)]
+    fn outcomes<R: Real>(x: R, y: R) -> [R; 13] {
+        [
+            x + y,
+            x - y,
+            x * y,
+            x / y,
+            -x,
+            x.min(y),
+            x.max(y),
+            (x - y).abs(),
+            y.sqrt(),
+            x.exp(),
+            y.ln(),
+            y.pow(x * R::splat(0.1)),
+            R::select(x.lt(y).and(x.le(R::splat(0.0)).not()), x, y),
+        ]
+    }
+
+    struct Try<'a>(&'a [f64; LANES], &'a [f64; LANES]);
 
     impl Kernel for Try<'_> {
-        type Output = Vec<[f64; WIDTH]>;
+        type Output = Vec<[f64; LANES]>;
         #[inline(always)]
         fn run<R: Real>(self) -> Self::Output {
-            let (x, y) = (R::load(self.0), R::load(self.1));
-            let outcomes = [
-                x + y,
-                x - y,
-                x * y,
-                x / y,
-                -x,
-                x.min(y),
-                x.max(y),
-                (x - y).abs(),
-                y.sqrt(),
-                x.exp(),
-                y.ln(),
-                y.pow(x * R::splat(0.1)),
-                R::select(x.lt(y).and(x.le(R::splat(0.0)).not()), x, y),
-            ];
-            outcomes
+            outcomes(R::load(self.0), R::load(self.1))
                 .map(|v| {
-                    let mut lanes = [0.0; WIDTH];
+                    let mut lanes = [0.0; LANES];
                     v.store(&mut lanes);
                     lanes
                 })
                 .to_vec()
+        }
+    }
+
+    struct TryBlock<'a>(&'a [f64; WIDTH], &'a [f64; WIDTH], Vec<[f64; WIDTH]>);
+
+    impl BlockKernel for TryBlock<'_> {
+        #[inline(always)]
+        fn run<R: Real>(&mut self, from: usize) {
+            for (slot, value) in self.2.iter_mut().zip(outcomes(R::load(&self.0[from..]), R::load(&self.1[from..]))) {
+                value.store(&mut slot[from..]);
+            }
+        }
+    }
+
+    /// Sixteen at once give the bits of eight at a time; a group at rest is left alone.
+    #[test]
+    fn blocks_are_bit_identical_to_their_halves() {
+        let mut stream = crate::random::Stream::new(11);
+        for _ in 0..500 {
+            let x: [f64; WIDTH] = std::array::from_fn(|_| (stream.uniform() - 0.5) * 60.0);
+            let y: [f64; WIDTH] = std::array::from_fn(|_| stream.uniform() * 50.0 + 1e-9);
+            for set in InstructionSet::available() {
+                let on = |busy| {
+                    let mut work = TryBlock(&x, &y, vec![[7.0; WIDTH]; 13]);
+                    dispatch_block(set, busy, &mut work);
+                    work.2
+                };
+                let (whole, low, high) = (on([true, true]), on([true, false]), on([false, true]));
+                for ((whole, low), high) in whole.iter().zip(&low).zip(&high) {
+                    let bits = |from: &[f64]| from.iter().map(|v| v.to_bits()).collect::<Vec<_>>();
+                    assert_eq!(bits(&whole[..LANES]), bits(&low[..LANES]), "{set:?}");
+                    assert_eq!(bits(&whole[LANES..]), bits(&high[LANES..]), "{set:?}");
+                    assert_eq!((low[LANES..].to_vec(), high[..LANES].to_vec()), (vec![7.0; LANES], vec![7.0; LANES]));
+                }
+            }
         }
     }
 
@@ -519,14 +611,14 @@ mod tests {
     fn lanes_are_bit_identical_to_single_numbers() {
         let mut stream = crate::random::Stream::new(7);
         for _ in 0..2000 {
-            let x: [f64; WIDTH] = std::array::from_fn(|_| (stream.uniform() - 0.5) * 60.0);
-            let y: [f64; WIDTH] = std::array::from_fn(|_| stream.uniform() * 50.0 + 1e-9);
-            let single: Vec<Vec<[f64; WIDTH]>> =
-                (0..WIDTH).map(|i| dispatch(InstructionSet::Baseline, Try(&[x[i]; WIDTH], &[y[i]; WIDTH]))).collect();
+            let x: [f64; LANES] = std::array::from_fn(|_| (stream.uniform() - 0.5) * 60.0);
+            let y: [f64; LANES] = std::array::from_fn(|_| stream.uniform() * 50.0 + 1e-9);
+            let single: Vec<Vec<[f64; LANES]>> =
+                (0..LANES).map(|i| dispatch(InstructionSet::Baseline, Try(&[x[i]; LANES], &[y[i]; LANES]))).collect();
             for set in InstructionSet::available() {
                 let together = dispatch(set, Try(&x, &y));
                 for (operation, lanes) in together.iter().enumerate() {
-                    for lane in 0..WIDTH {
+                    for lane in 0..LANES {
                         assert_eq!(
                             lanes[lane].to_bits(),
                             single[lane][operation][0].to_bits(),

@@ -1,5 +1,5 @@
 //! Numbers for the rest of the workspace: the `Real` trait that lets one text of an equation serve a single value and
-//! eight scenarios at once, elementary functions whose bits do not depend on the processor, roots, monotone
+//! many scenarios at once, elementary functions whose bits do not depend on the processor, roots, monotone
 //! interpolation, quantiles, a seeded random stream and binomial intervals.
 //!
 //! Leaves out linear algebra (the bed needs only a tridiagonal sweep, kept here too) and anything that knows units.
@@ -7,11 +7,12 @@
 pub mod interpolate;
 pub mod interval;
 pub mod lanes;
+mod pair;
 pub mod quantile;
 pub mod random;
 pub mod real;
 pub mod root;
 pub mod tridiagonal;
 
-pub use lanes::{InstructionSet, Kernel, WIDTH, dispatch};
+pub use lanes::{BlockKernel, InstructionSet, Kernel, LANES, WIDTH, dispatch, dispatch_block};
 pub use real::{Mask, Real};

@@ -81,10 +81,12 @@ pub struct SorptionTerms<R> {
 }
 
 impl<R: Real> SorptionTerms<R> {
-    /// Terms whose coefficients differ by lane: row j holds coefficient j of each lane.
+    /// Terms whose coefficients differ by lane: row j holds coefficient j of each lane, of which those from `from` on are
+    /// taken.
     #[inline(always)]
-    pub fn load<const W: usize>(rows: &[[f64; W]; TERMS]) -> Self {
-        Self { c: [R::load(&rows[0]), R::load(&rows[1]), R::load(&rows[2]), R::load(&rows[3]), R::load(&rows[4])] }
+    pub fn load<const W: usize>(rows: &[[f64; W]; TERMS], from: usize) -> Self {
+        let row = |j: usize| R::load(&rows[j][from..]);
+        Self { c: [row(0), row(1), row(2), row(3), row(4)] }
     }
 
     /// Γ(M) in J/kg of dry matter and Γ′(M) in J/kg of water.

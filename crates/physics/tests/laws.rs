@@ -1,7 +1,7 @@
 //! What must hold whatever the numbers: monotone in moisture and temperature, inverses, lanes as single numbers.
 
 use notice::Range;
-use numerics::{InstructionSet, Kernel, Real, WIDTH, dispatch};
+use numerics::{InstructionSet, Kernel, LANES, Real, dispatch};
 use physics::kinetics::{Arrhenius, TwoCompartment};
 use physics::storability::{
     StorageLaw, allowable_days, corn_equivalent_rate, corn_loss, corn_loss_rate, corn_loss_time,
@@ -49,15 +49,15 @@ fn storage_life_is_never_used_slower_by_wetter_or_warmer_grain() {
 
 struct Rates<'a> {
     law: StorageLaw,
-    m: &'a [f64; WIDTH],
-    t: &'a [f64; WIDTH],
+    m: &'a [f64; LANES],
+    t: &'a [f64; LANES],
 }
 
 impl Kernel for Rates<'_> {
-    type Output = [f64; WIDTH];
+    type Output = [f64; LANES];
     #[inline(always)]
-    fn run<R: Real>(self) -> [f64; WIDTH] {
-        let mut out = [0.0; WIDTH];
+    fn run<R: Real>(self) -> [f64; LANES] {
+        let mut out = [0.0; LANES];
         self.law.rate(R::load(self.m), R::load(self.t)).store(&mut out);
         out
     }
@@ -72,7 +72,7 @@ proptest! {
         for law in laws() {
             for set in InstructionSet::available() {
                 let lanes = dispatch(set, Rates { law, m: &m, t: &t });
-                for lane in 0..WIDTH {
+                for lane in 0..LANES {
                     prop_assert_eq!(lanes[lane].to_bits(), law.rate(m[lane], t[lane]).to_bits(), "{:?} {:?}", law, set);
                 }
             }

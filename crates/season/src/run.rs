@@ -1,4 +1,4 @@
-//! Eight cases side by side, tick by tick; a finished lane is handed out and filled again from the queue.
+//! Cases side by side, tick by tick; a finished lane is handed out and filled again from the queue.
 
 use crate::lane::Lane;
 use crate::result::SeasonResult;
@@ -36,7 +36,7 @@ impl LaneKey {
     }
 }
 
-/// Up to eight cases of one key, each with its own clock, weather and control.
+/// Up to sixteen cases of one key, each with its own clock, weather and control.
 #[derive(Debug, Clone)]
 pub struct Lanes {
     key: LaneKey,
@@ -73,7 +73,12 @@ impl Lanes {
         &self.key
     }
 
-    /// A lane without a case.
+    /// How many lanes cost about as much as one: all on AVX-512, a group of eight elsewhere.
+    pub fn worth_filling(&self) -> usize {
+        self.blocks.first().map_or(WIDTH, Block::worth_filling)
+    }
+
+    /// The first lane without a case.
     pub fn free(&self) -> Option<usize> {
         self.lanes.iter().position(Option::is_none)
     }

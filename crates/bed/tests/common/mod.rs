@@ -2,7 +2,6 @@
 #![allow(dead_code)]
 
 use bed::{Air, Block, ColumnParams, Direction, GroupParams, IsothermFamily, Respiration};
-use numerics::WIDTH;
 use physics::isotherm::IsothermForm;
 use physics::kinetics::{Arrhenius, TwoCompartment};
 use physics::sorption::SorptionHeat;
@@ -108,5 +107,3 @@ pub fn centres(layers: usize, depth: f64) -> Vec<f64> {
 pub fn wet_basis(m: f64) -> f64 {
     m / (1.0 + m)
 }
-
-pub const LANES: usize = WIDTH;
