@@ -9,7 +9,8 @@
 //! * saturation: the leaving air never passes 100 % humidity; what would is left on the grain.
 //!
 //! Both residuals rise with x and the larger of their roots is the answer, so one Newton iteration, stepping to the larger
-//! of the two estimates, finds it. It begins where the last step's drift leads. A bracket guards it (x is too dry where
+//! of the two estimates, finds it; the estimate of the exchange takes its bend along (Chebyshev). It begins where the last
+//! step's drift leads, put right by how far that led astray in the layer before. A bracket guards it (x is too dry where
 //! either residual is negative): a step that leaves it, or is late, halves it instead. Temperature follows from the
 //! conserved enthalpy whatever x comes out, hence the balances close to rounding however loosely the root is found.
 //!
@@ -33,16 +34,24 @@ use physics::storability::{self, ReadyStorageLaw};
 const MOST_STEPS: usize = 60;
 /// From this step on every other one halves the bracket.
 const LATE: usize = 8;
-/// Newton steps below this change of moisture (d.b.) count as converged; the error left goes with its square.
-///
-/// Measured over a season of corn in hourly steps: 2.0 steps a layer instead of 3.0 at 1e-9, the mean moisture at the end
-/// 2e-7 points and the top layer 3e-7 K apart.
-const CONVERGED: f64 = 1e-5;
+/// Steps below this change of moisture (d.b.) count as converged where the exchange rules and nothing switches; the error
+/// left goes with its cube.
+const CONVERGED: f64 = 3e-4;
+/// The same where the exchange or the isotherm may switch to another branch within the step, or the air is near saturation.
+const CONVERGED_NEAR_A_BRANCH: f64 = 1e-5;
 /// The same where saturation rules or the bracket was halved.
 const CONVERGED_TIGHT: f64 = 1e-7;
+/// Leaving air wetter than this is near saturation.
+const NEARLY_SATURATED: f64 = 0.97;
 /// The same as [`CONVERGED`] for the change of the leaving air's humidity ratio. Little air over much grain is saturated or
 /// dried by changes of moisture far below [`CONVERGED`].
-const CONVERGED_AIR: f64 = 5e-6;
+const CONVERGED_AIR: f64 = 1.5e-4;
+/// How much of a layer's surprise (its moisture less what its drift had led to) is expected of the next one: the air that
+/// surprised it goes on. Measured over corn in 28 autumns: 0.6 to 1 serve alike, and halve the distance still to go.
+const SHARED_SURPRISE: f64 = 0.8;
+/// How much more the inverse of saturation pressure bends than the square of its slope says: 1 + 2/(T d ln p/dT), 1.10 to
+/// 1.13 from -20 to 60 °C.
+const SATURATION_BEND: f64 = 1.11;
 /// Coldest temperature for which saturation is asked while searching, °C; air so cold is far past saturation either way.
 const COLDEST: f64 = -100.0;
 /// Largest change of shell moisture in one Newton step.
@@ -243,6 +252,7 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
     let (t_inlet, w_inlet) = (t_air, w_air);
     let mut respired_heat = zero;
     let mut respired_water = zero;
+    let mut surprise = zero;
     let (mut t_low, mut t_high) = (R::load(&block.tally.t_low[from..]), R::load(&block.tally.t_high[from..]));
     let (mut h_low, mut h_high) = (R::load(&block.tally.h_low[from..]), R::load(&block.tally.h_high[from..]));
     let (mut m_low, mut m_high) = (R::load(&block.tally.m_low[from..]), R::load(&block.tally.m_high[from..]));
@@ -283,7 +293,8 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
         let x_top = (m_old + R::splat(0.999) * w_air / ratio.max(R::splat(1e-9)) - alpha) / beta;
         let longest = R::splat(LONGEST_STEP);
         let drift = R::load(&block.state.drift[at..]);
-        let mut x = (shell + (drift * dt).clamp(-longest, longest)).max(R::splat(1e-4)).min(x_top);
+        let guess = shell + (drift * dt + R::splat(SHARED_SURPRISE) * surprise).clamp(-longest, longest);
+        let mut x = guess.max(R::splat(1e-4)).min(x_top);
         let mut humidity = zero;
         let mut open = filled;
         let (mut too_dry, mut too_wet) = (R::splat(1e-4), x_top);
@@ -311,9 +322,18 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
             let held = phi.clamp(low, p.cap);
             let free = low.lt(phi).and(phi.lt(p.cap));
             let given_slope = ratio * epsilon * scaled;
-            let phi_slope = -(p.sees * given_slope * by_seen * by_seen + phi * ps_slope * t_slope);
+            let seen_slope = p.sees * given_slope * by_seen * by_seen;
+            let phi_slope = -(seen_slope + phi * ps_slope * t_slope);
             let e = isotherm.equilibrium(held, t);
             let me_slope = e.by_temperature * t_slope + R::select(free, e.by_humidity * phi_slope, zero);
+            // Temperature and humidity ratio run all but straight with moisture; what bends is saturation and the isotherm.
+            let ps_bend = ps_slope * t_slope;
+            let phi_bend = R::splat(2.0) * seen_slope * (ps_bend - p.sees * ratio * by_seen)
+                + R::splat(SATURATION_BEND) * phi * ps_bend * ps_bend;
+            let by_phi = e.bend_humidity * phi_slope * phi_slope
+                + e.by_humidity * phi_bend
+                + R::splat(2.0) * e.bend_mixed * phi_slope * t_slope;
+            let me_bend = e.bend_temperature * t_slope * t_slope + R::select(free, by_phi, zero);
 
             let over = x - e.moisture;
             let under = over + p.gap;
@@ -331,7 +351,11 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
             // Newton's estimate of either root; the larger moisture is the one that holds. A flat exchange (inside the gap)
             // has residual zero and leaves the layer as it is.
             let tiny = R::splat(1e-12);
-            let to_exchange = exchange / exchange_slope.max(tiny);
+            let inverse_slope = one / exchange_slope.max(tiny);
+            let straight = exchange * inverse_slope;
+            // Chebyshev's term: with it the error left goes with the cube of the step.
+            let bent = R::splat(-0.5) * pace * beta * beta * me_bend * inverse_slope * straight;
+            let to_exchange = straight + straight * bent.clamp(R::splat(-0.3), R::splat(0.3));
             let to_saturation = saturation / saturation_slope.max(tiny);
             let change = to_exchange.min(to_saturation).clamp(-longest, longest);
             let dry_side = exchange.min(saturation).lt(zero);
@@ -342,13 +366,22 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
             let half = R::splat(0.5) * (too_dry + too_wet);
             let halved = trial >= LATE && trial % 2 == 0;
             let next = if halved { half } else { R::select(inside, newton, half) };
-            // The error a step leaves is about its square, unless it halved the bracket; where saturation rules, the last
-            // digits count.
+            // The error a step leaves is about its cube, unless it halved the bracket or passes a point where a residual has
+            // a corner; where saturation rules, the last digits count.
             let plain = if halved { one.lt(zero) } else { inside.and(to_exchange.le(to_saturation)) };
-            let moved = (next - x).abs() * watched;
-            let enough = R::select(plain, R::splat(CONVERGED), R::splat(CONVERGED_TIGHT));
+            let step = next - x;
+            let ahead = step * (one - beta * me_slope);
+            let (phi_room, leaving_ahead) = (phi - p.cap, leaving - saturation_slope * step);
+            let smooth = zero
+                .le(over * (over + ahead))
+                .and(zero.le(under * (under + ahead)))
+                .and(zero.le(phi_room * (phi_room + beta * phi_slope * step)))
+                .and(leaving_ahead.lt(R::splat(NEARLY_SATURATED)));
+            let moved = step.abs() * watched;
+            let enough = R::select(smooth, R::splat(CONVERGED), R::splat(CONVERGED_NEAR_A_BRANCH));
+            let enough = R::select(plain, enough, R::splat(CONVERGED_TIGHT));
             // Carried along the last step, and frozen with the lane: it must not depend on how long the others iterate.
-            humidity = R::select(open, leaving + saturation_slope * (x - next), humidity);
+            humidity = R::select(open, leaving_ahead, humidity);
             x = R::select(open, next, x);
             open = open.and(enough.lt(moved));
             if !open.any() {
@@ -369,6 +402,7 @@ fn sweep<R: Real, I: Isotherm<R>>(block: &mut Block, air: &Air, exhaust: &mut Ex
         R::select(filled, published + aged.published, published).store(&mut block.state.published[at..]);
         R::select(filled, strict + aged.strict, strict).store(&mut block.state.strict[at..]);
         R::select(filled, equivalent + aged.equivalent, equivalent).store(&mut block.state.equivalent[at..]);
+        surprise = R::select(filled, x - guess, surprise);
         R::select(filled, (x - shell) / dt, drift).store(&mut block.state.drift[at..]);
         R::select(filled, x, shell).store(&mut block.state.shell[at..]);
         R::select(filled, core_new, core).store(&mut block.state.core[at..]);

@@ -11,7 +11,7 @@ pub const HUMIDITY_FLOOR: f64 = 0.005;
 /// See [`HUMIDITY_FLOOR`].
 pub const HUMIDITY_CAP: f64 = 0.98;
 
-/// Equilibrium moisture with its slopes.
+/// Equilibrium moisture with its slopes and second derivatives.
 #[derive(Debug, Clone, Copy)]
 pub struct Equilibrium<R> {
     /// Moisture, fraction dry basis.
@@ -20,6 +20,12 @@ pub struct Equilibrium<R> {
     pub by_humidity: R,
     /// d moisture / d temperature at constant humidity, 1/K.
     pub by_temperature: R,
+    /// d² moisture / d humidity².
+    pub bend_humidity: R,
+    /// d² moisture / (d humidity d temperature), 1/K.
+    pub bend_mixed: R,
+    /// d² moisture / d temperature², 1/K².
+    pub bend_temperature: R,
 }
 
 /// What the bed asks of an isotherm, for any width of number.
@@ -99,7 +105,18 @@ impl<R: Real> Isotherm<R> for ModifiedHenderson<R> {
         let inverse = one / (self.a * shifted);
         let m = ((x * inverse).ln() * inverse_b).exp() * R::splat(0.01);
         let by_b = m * inverse_b;
-        Equilibrium { moisture: m, by_humidity: by_b / (dry * x), by_temperature: -(by_b * self.a * inverse) }
+        let inverse_dry_x = one / (dry * x);
+        let by_humidity = by_b * inverse_dry_x;
+        let inverse_shifted = self.a * inverse;
+        let by_temperature = -(by_b * inverse_shifted);
+        Equilibrium {
+            moisture: m,
+            by_humidity,
+            by_temperature,
+            bend_humidity: by_humidity * inverse_dry_x * (inverse_b - one + x),
+            bend_mixed: -(by_humidity * inverse_b * inverse_shifted),
+            bend_temperature: -(by_temperature * inverse_shifted * (inverse_b + one)),
+        }
     }
 }
 
@@ -117,10 +134,16 @@ impl<R: Real> Isotherm<R> for ModifiedChungPfost<R> {
         let m = -((-(shifted * log)) / self.a).ln() * scale;
         let inside = R::splat(0.0).lt(m);
         let zero = R::splat(0.0);
+        let inverse_h_log = R::splat(1.0) / (humidity * log);
+        let by_humidity = R::select(inside, -(scale * inverse_h_log), zero);
+        let by_temperature = R::select(inside, -scale / shifted, zero);
         Equilibrium {
             moisture: R::select(inside, m, zero),
-            by_humidity: R::select(inside, -scale / (humidity * log), zero),
-            by_temperature: R::select(inside, -scale / shifted, zero),
+            by_humidity,
+            by_temperature,
+            bend_humidity: -(by_humidity * inverse_h_log * (log + R::splat(1.0))),
+            bend_mixed: zero,
+            bend_temperature: by_temperature * by_temperature / scale,
         }
     }
 }
@@ -137,7 +160,17 @@ impl<R: Real> Isotherm<R> for ModifiedHalsey<R> {
         let inverse_c = R::splat(1.0) / self.c;
         let m = (((self.a + self.b * t) - (-log).ln()) * inverse_c).exp() * R::splat(0.01);
         let by_c = m * inverse_c;
-        Equilibrium { moisture: m, by_humidity: -by_c / (humidity * log), by_temperature: by_c * self.b }
+        let inverse_h_log = R::splat(1.0) / (humidity * log);
+        let by_humidity = -(by_c * inverse_h_log);
+        let by_temperature = by_c * self.b;
+        Equilibrium {
+            moisture: m,
+            by_humidity,
+            by_temperature,
+            bend_humidity: -(by_humidity * inverse_h_log * (inverse_c + log + R::splat(1.0))),
+            bend_mixed: by_humidity * self.b * inverse_c,
+            bend_temperature: by_temperature * self.b * inverse_c,
+        }
     }
 }
 
@@ -156,7 +189,17 @@ impl<R: Real> Isotherm<R> for ModifiedOswin<R> {
         let dry = one - humidity;
         let inverse_c = one / self.c;
         let m = scale * ((humidity / dry).ln() * inverse_c).exp() * R::splat(0.01);
-        Equilibrium { moisture: m, by_humidity: m * inverse_c / (humidity * dry), by_temperature: m * self.b / scale }
+        let inverse_h_dry = one / (humidity * dry);
+        let by_humidity = m * inverse_c * inverse_h_dry;
+        let growth = self.b / scale;
+        Equilibrium {
+            moisture: m,
+            by_humidity,
+            by_temperature: m * growth,
+            bend_humidity: by_humidity * inverse_h_dry * (inverse_c + humidity - dry),
+            bend_mixed: by_humidity * growth,
+            bend_temperature: R::splat(0.0),
+        }
     }
 }
 
@@ -174,10 +217,17 @@ impl<R: Real> Isotherm<R> for Cromarty<R> {
         let warm = R::splat(1.1) + t / R::splat(90.0);
         let y = R::splat(-440.0) * dry.ln();
         let m = (one - self.oil) / warm * y.sqrt() * R::splat(0.01);
+        let inverse = one / (y * dry);
+        let by_humidity = m * R::splat(220.0) * inverse;
+        let growth = one / (warm * R::splat(90.0));
+        let by_temperature = -(m * growth);
         Equilibrium {
             moisture: m,
-            by_humidity: m * R::splat(220.0) / (y * dry),
-            by_temperature: -m / (warm * R::splat(90.0)),
+            by_humidity,
+            by_temperature,
+            bend_humidity: by_humidity * inverse * (y - R::splat(220.0)),
+            bend_mixed: -(by_humidity * growth),
+            bend_temperature: -(by_temperature * R::splat(2.0) * growth),
         }
     }
 }
@@ -304,6 +354,15 @@ mod tests {
                 let by_t = (form.equilibrium(h, t + d).moisture - form.equilibrium(h, t - d).moisture) / (2.0 * d);
                 prop_assert!((e.by_humidity - by_h).abs() < 1e-5 * by_h.abs() + 1e-8, "{form:?}");
                 prop_assert!((e.by_temperature - by_t).abs() < 1e-5 * by_t.abs() + 1e-9, "{form:?}");
+                let (more, less) = (form.equilibrium(h + d, t), form.equilibrium(h - d, t));
+                let (warmer, cooler) = (form.equilibrium(h, t + d), form.equilibrium(h, t - d));
+                for (bend, measured) in [
+                    (e.bend_humidity, (more.by_humidity - less.by_humidity) / (2.0 * d)),
+                    (e.bend_mixed, (warmer.by_humidity - cooler.by_humidity) / (2.0 * d)),
+                    (e.bend_temperature, (warmer.by_temperature - cooler.by_temperature) / (2.0 * d)),
+                ] {
+                    prop_assert!((bend - measured).abs() < 1e-4 * bend.abs() + 1e-7, "{form:?} {bend} {measured}");
+                }
                 let slope = (form.humidity(e.moisture, t + d).ln() - form.humidity(e.moisture, t - d).ln()) / (2.0 * d);
                 prop_assert!((form.log_humidity_slope(e.moisture, t) - slope).abs() < 1e-4 * slope.abs() + 1e-8, "{form:?}");
             }

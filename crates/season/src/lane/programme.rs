@@ -67,8 +67,8 @@ impl Lane {
         let (whole, columns) = self.settling.split_last_mut().expect("one window more than columns");
         for ((window, look), finished) in columns.iter_mut().zip(&self.looks).zip(&mut self.finished_column) {
             window.push(look.mean_moisture);
-            if now > self.last_load && dry(window) {
-                finished.get_or_insert(now);
+            if now > self.last_load && finished.is_none() && dry(window) {
+                *finished = Some(now);
             }
         }
         whole.push(mean);
@@ -93,7 +93,8 @@ impl Lane {
     /// it); back to cooling when it has warmed or heats somewhere and the air of a week could help.
     fn mind_cooling(&mut self, now: i64) {
         let goal = &self.spec.programme;
-        let week = self.week.mean();
+        // Asked only where it decides: a sum over a week, each hour of a winter.
+        let week = || self.week.mean();
         let (grain, warmest) = (self.mean_temperature(), self.warmest());
         if self.phase == Phase::Cooling {
             let cold = grain <= goal.cool_to && warmest <= goal.cool_to + HOT_SPOT;
@@ -101,12 +102,12 @@ impl Lane {
             if cold && !self.suspended {
                 self.result.cooled_at.get_or_insert(now);
             }
-            if cold || (self.result.cooled_at.is_some() && week.is_some_and(|air| air > warmest)) {
+            if cold || (self.result.cooled_at.is_some() && week().is_some_and(|air| air > warmest)) {
                 self.phase = Phase::Holding;
             }
         } else {
             let warm = grain > goal.cool_to + REWARMED || warmest > grain + HOT_SPOT;
-            if warm && week.is_some_and(|air| air < warmest - WORTH_COOLING) {
+            if warm && week().is_some_and(|air| air < warmest - WORTH_COOLING) {
                 self.phase = Phase::Cooling;
             }
         }
