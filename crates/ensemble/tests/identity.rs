@@ -128,3 +128,29 @@ fn interactive_work_overtakes_at_slice_ends() {
     let background_done = slow.join().expect("the background batch ends");
     assert!(interactive_done < background_done, "one case does not wait for a hundred and forty");
 }
+
+/// Two people drag at once: neither waits until the other is done.
+#[test]
+fn batches_of_one_priority_take_turns() {
+    let engine = Arc::new(Engine::new(1));
+    let ask = || {
+        let engine = Arc::clone(&engine);
+        std::thread::spawn(move || {
+            let began = Instant::now();
+            let batch = Batch {
+                cases: cases(1996..2020),
+                record: Record::Summary,
+                priority: Priority::Interactive,
+                observer: Arc::new(Silent),
+            };
+            engine.run(batch);
+            (began, Instant::now())
+        })
+    };
+    let (first, second) = (ask(), ask());
+    let (first, second) = (first.join().expect("it ends"), second.join().expect("it ends"));
+    let (begin, middle, end) = (first.0.min(second.0), first.1.min(second.1), first.1.max(second.1));
+    // One after the other, the first would end half-way.
+    let share = (middle - begin).as_secs_f64() / (end - begin).as_secs_f64();
+    assert!(share > 0.7, "the first ended at {share:.2} of the whole");
+}

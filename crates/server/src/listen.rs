@@ -127,7 +127,7 @@ async fn connection(stream: impl AsyncRead + AsyncWrite + Unpin + Send + 'static
         .timer(TokioTimer::new())
         .header_read_timeout(PATIENCE)
         .max_headers(64)
-        .max_buf_size(64 << 10)
+        .max_buf_size(16 << 10)
         .serve_connection(TokioIo::new(stream), TowerToHyperService::new(router));
     // What goes wrong on a connection is the other end's affair.
     let _ = served.await;

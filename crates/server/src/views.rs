@@ -17,11 +17,8 @@ use utoipa::ToSchema;
 /// Points of a year's line at most.
 const LINE_POINTS: usize = 200;
 
-/// `survey/1`.
-pub type SurveyDocument = Document<SurveyJson>;
-
 /// A site said back.
-pub fn survey(job: &Job) -> SurveyDocument {
+pub fn survey(job: &Job) -> Document<SurveyJson> {
     let mut remarks = Remarks::default();
     job.bins.iter().for_each(|bin| remarks.extend(bin.remarks.clone()));
     Document::new("survey/1", SurveyJson::of(job), &remarks)

@@ -1,6 +1,16 @@
 //! The description of the interface: what the handlers say of themselves, and what holds for all of them.
 
 use super::described;
+use super::library::TextKind;
+use super::what_if::{End, StepJson};
+use crate::maps::{MapHeader, MapQuantity};
+use crate::problem::Problem;
+use crate::runs::Progress;
+use crate::views::{BinAirView, RiskView, SeasonView, YearView};
+use contract::Document;
+use contract::proof::ModelRangeJson;
+use contract::survey::SurveyJson;
+use notice::Quantity;
 use utoipa::OpenApi as _;
 use utoipa::openapi::path::{Operation, ParameterIn, PathItem};
 use utoipa::openapi::{Content, OpenApi, Ref, RefOr, Response};
@@ -13,7 +23,24 @@ use utoipa::openapi::{Content, OpenApi, Ref, RefOr, Response};
                        If-Match with the ETag last seen.",
         license(name = "MIT OR Apache-2.0")
     ),
-    components(schemas(crate::problem::Problem))
+    // Beside what addresses name: events of streams, the header of maps, and what hides in flattened or nested shapes.
+    components(schemas(
+        Problem,
+        Quantity,
+        TextKind,
+        SurveyJson,
+        Document<SurveyJson>,
+        Document<BinAirView>,
+        YearView,
+        Document<RiskView>,
+        Document<SeasonView>,
+        ModelRangeJson,
+        StepJson,
+        End,
+        Progress,
+        MapQuantity,
+        MapHeader
+    ))
 )]
 struct Head;
 

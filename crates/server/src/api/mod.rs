@@ -6,6 +6,7 @@ mod catalogue;
 mod describe;
 mod extract;
 mod fields;
+mod library;
 mod program;
 mod runs;
 mod season;
@@ -49,6 +50,8 @@ fn described() -> OpenApiRouter<Arc<App>> {
         .routes(routes!(catalogue::crops))
         .routes(routes!(catalogue::catalogue))
         .routes(routes!(weather::list))
+        .routes(routes!(library::list))
+        .routes(routes!(library::get, library::put, library::remove))
         .routes(routes!(sites::list, sites::create))
         .routes(routes!(sites::get, sites::delete))
         .routes(routes!(text::get, text::put))

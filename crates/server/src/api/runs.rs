@@ -16,8 +16,8 @@ use serde::{Deserialize, Serialize};
 use std::convert::Infallible;
 use std::sync::Arc;
 use store::{Digest, RunUse};
-use tokio_stream::wrappers::WatchStream;
-use tokio_stream::{Stream, StreamExt as _};
+use tokio_stream::Stream;
+use tokio_stream::wrappers::ReceiverStream;
 use utoipa::ToSchema;
 
 /// What can be run.
@@ -135,7 +135,7 @@ pub async fn events(
     Shared(app): Shared<Arc<App>>,
     Path(id): Path<String>,
 ) -> Result<Sse<impl Stream<Item = Result<Event, Infallible>>>, Problem> {
-    let receiver = match app.runs.get(&id) {
+    let mut progress = match app.runs.get(&id) {
         Some(run) => run.progress.subscribe(),
         None => {
             let shared = Arc::clone(&app);
@@ -143,11 +143,18 @@ pub async fn events(
             tokio::sync::watch::channel(run.progress).1
         }
     };
-    let mut ended = false;
-    // The event that says the end goes out, and nothing after it.
-    let progress = WatchStream::new(receiver).take_while(move |p| !std::mem::replace(&mut ended, p.state.ended()));
-    let event = |p: Progress| Ok(Event::default().event("progress").json_data(&p).unwrap_or_default());
-    Ok(Sse::new(progress.map(event)).keep_alive(KeepAlive::default()))
+    let (events, receiver) = tokio::sync::mpsc::channel(1);
+    tokio::spawn(async move {
+        loop {
+            let now = progress.borrow_and_update().clone();
+            let event = Event::default().event("progress").json_data(&now).unwrap_or_default();
+            // Who reads slowly misses steps in between, never the last.
+            if events.send(Ok(event)).await.is_err() || now.state.ended() || progress.changed().await.is_err() {
+                return;
+            }
+        }
+    });
+    Ok(Sse::new(ReceiverStream::new(receiver)).keep_alive(KeepAlive::default()))
 }
 
 /// A kept run of a site.

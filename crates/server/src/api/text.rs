@@ -5,10 +5,12 @@ use super::site_shapes::SiteJson;
 use super::sites::shown;
 use crate::app::{App, FILE, blocking, now};
 use crate::problem::Problem;
-use crate::views::{SurveyDocument, survey};
+use crate::views::survey;
 use axum::extract::State;
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::Response;
+use contract::Document;
+use contract::survey::SurveyJson;
 use job::change::{Change, apply};
 use notice::Diagnostic;
 use serde::{Deserialize, Serialize};
@@ -136,7 +138,7 @@ pub struct Checked {
     /// What is wrong with it.
     diagnostics: Vec<Diagnostic>,
     /// The site said back; null when it cannot be used.
-    survey: Option<SurveyDocument>,
+    survey: Option<Document<SurveyJson>>,
 }
 
 /// Checks a text as it is typed; keeps nothing.

@@ -22,7 +22,7 @@ pub struct WeatherJson {
     pub name: String,
     /// `bundled` or `own`.
     pub origin: &'static str,
-    /// First calendar year, UTC; null for a file that needs the site's elevation or time to be read.
+    /// First calendar year in its standard time; null for a file that needs the site's elevation or time to be read.
     pub from_year: Option<i32>,
     /// Last calendar year.
     pub to_year: Option<i32>,
@@ -36,14 +36,18 @@ pub struct WeatherJson {
     pub detail: Option<String>,
 }
 
+/// Calendar year of an hour in the record's standard time.
+fn year_of(series: &Series, hour: i64) -> i32 {
+    calendar::date((hour * 3600 + series.utc_offset_s()).div_euclid(86_400)).0
+}
+
 fn summary(name: &str, origin: &'static str, read: Result<Series, notice::Diagnostics>) -> WeatherJson {
-    let year = |hour: i64| calendar::date(hour.div_euclid(24)).0;
     match read {
         Ok(series) => WeatherJson {
             name: name.into(),
             origin,
-            from_year: Some(year(series.start_hour)),
-            to_year: Some(year(series.end_hour() - 1)),
+            from_year: Some(year_of(&series, series.start_hour)),
+            to_year: Some(year_of(&series, series.end_hour() - 1)),
             hours: Some(series.len()),
             missing: Some(series.filled.iter().filter(|f| **f == weather::MISSING).count()),
             typical: Some(series.kind == Kind::Typical),

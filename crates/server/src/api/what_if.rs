@@ -123,16 +123,20 @@ struct Progress {
     what: &'static str,
 }
 
-#[derive(Serialize)]
-struct ProgressJson {
+/// How far a longer part of an answer is.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct StepJson {
+    /// `years`, `model range` or `season`.
     what: &'static str,
+    /// Cases done.
     done: usize,
+    /// Cases of this part.
     of: usize,
 }
 
 impl Observer for Progress {
     fn progress(&self, done: usize, of: usize) {
-        self.out.send("progress", &ProgressJson { what: self.what, done, of });
+        self.out.send("progress", &StepJson { what: self.what, done, of });
     }
 
     fn cancelled(&self) -> bool {
@@ -155,8 +159,10 @@ pub async fn answer(
     Ok(Sse::new(UnboundedReceiverStream::new(receiver).map(Ok)).keep_alive(KeepAlive::default()))
 }
 
-#[derive(Serialize)]
-struct End {
+/// The end of an answer.
+#[derive(Debug, Serialize, ToSchema)]
+pub struct End {
+    /// How long it took, ms.
     ms: f64,
 }
 

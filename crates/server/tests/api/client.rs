@@ -15,7 +15,6 @@ pub const DEMO: &str = include_str!("../../../job/data/demo.toml");
 /// A server that ends with the test.
 pub struct Server {
     pub address: SocketAddr,
-    pub app: Arc<App>,
     end: Option<oneshot::Sender<()>>,
     thread: Option<std::thread::JoinHandle<()>>,
 }
@@ -44,7 +43,6 @@ impl Server {
         let (told, address) = std::sync::mpsc::channel();
         let (end, ended) = oneshot::channel();
         let app = Arc::new(App::new(Arc::new(MemoryStore::new()), doors, Arc::new(|_: &str| {})));
-        let served = Arc::clone(&app);
         let thread = std::thread::spawn(move || {
             let runtime = tokio::runtime::Builder::new_multi_thread()
                 .worker_threads(2)
@@ -57,7 +55,7 @@ impl Server {
                 let bound = Bound::new(options).await.expect("a free port");
                 told.send(bound.address().expect("an address")).expect("somebody waits");
                 bound
-                    .serving(served)
+                    .serving(app)
                     .until(async {
                         let _ = ended.await;
                     })
@@ -65,7 +63,7 @@ impl Server {
             });
             runtime.shutdown_background();
         });
-        Self { address: address.recv().expect("an address"), app, end: Some(end), thread: Some(thread) }
+        Self { address: address.recv().expect("an address"), end: Some(end), thread: Some(thread) }
     }
 
     /// Sends a request as our own page would.

@@ -26,6 +26,28 @@ fn the_committed_description_is_that_of_the_program() {
     assert!(committed == text, "openapi.json is out of date: WRITE_GOLDEN=1 cargo test -p server --test api described");
 }
 
+/// Everything the description refers to stands in it: the page's client is generated from it.
+#[test]
+fn nothing_is_missing_from_the_description() {
+    fn walk<'a>(value: &'a Value, found: &mut Vec<&'a str>) {
+        match value {
+            Value::Object(map) => {
+                found.extend(map.get("$ref").and_then(Value::as_str));
+                map.values().for_each(|v| walk(v, found));
+            }
+            Value::Array(list) => list.iter().for_each(|v| walk(v, found)),
+            _ => {}
+        }
+    }
+    let document = document();
+    let mut found = Vec::new();
+    walk(&document, &mut found);
+    assert!(found.len() > 100);
+    for path in found {
+        assert!(document.pointer(path.trim_start_matches('#')).is_some(), "{path} is missing");
+    }
+}
+
 fn resolved<'a>(document: &'a Value, schema: &'a Value) -> &'a Value {
     match schema["$ref"].as_str() {
         Some(path) => {

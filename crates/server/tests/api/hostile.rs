@@ -18,8 +18,8 @@ fn too_much_is_refused() {
     let reply = server.json("POST", &changes, &[("If-Match", &tag)], &json!({ "changes": many }));
     assert_eq!(reply.problem(400), "too-many-changes");
     // Headers without end.
-    let long = "x".repeat(100_000);
-    assert!(matches!(server.send("GET", "/", &[("X-Long", &long)], b"").status, 400 | 431));
+    let long = "x".repeat(200_000);
+    assert_eq!(server.send("GET", "/", &[("X-Long", &long)], b"").status, 431);
 }
 
 #[test]
@@ -34,7 +34,9 @@ fn bodies_of_the_wrong_kind_are_refused() {
     assert_eq!(send("application/json", b"{\"text\": \"\", \"more\": 1}").problem(422), "json-shape");
     assert_eq!(send("application/json", b"\xff\xfe").status, 400);
     let deep = format!("{}{}", "[".repeat(100_000), "]".repeat(100_000));
-    assert_eq!(send("application/json", deep.as_bytes()).status, 400);
+    assert_eq!(send("application/json", deep.as_bytes()).status / 100, 4);
+    let deep = format!("{{\"text\": {deep}}}");
+    assert_eq!(send("application/json", deep.as_bytes()).status / 100, 4);
     let (id, tag) = server.site(DEMO);
     let put = server.send("PUT", &format!("/api/v1/sites/{id}/text"), &[("If-Match", &tag)], b"a = \"\xff\"");
     assert_eq!(put.problem(422), "not-utf8");

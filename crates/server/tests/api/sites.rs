@@ -72,7 +72,7 @@ fn a_text_with_faults_is_kept_as_a_draft() {
         (wrong["severity"].as_str(), wrong["at"]["field"].as_str()),
         (Some("error"), Some("bins.north.diameter"))
     );
-    assert!(wrong["at"]["line"].is_number() && wrong["help"].is_string(), "{wrong}");
+    assert!(wrong["at"]["line"].is_number() && wrong["allowed"].is_string(), "{wrong}");
     // A change that mends it is still a change to this text.
     let change = json!({"changes": [{"path": "bins.north.diameter", "value_text": "36 ft"}]});
     let mended = server.json("POST", &format!("/api/v1/sites/{id}/changes"), &[("If-Match", &tag)], &change);
@@ -165,6 +165,34 @@ fn the_archive_holds_everything_of_the_users_own() {
     assert_eq!(server.send("PUT", "/api/v1/weather/champaign", &[], b"x").problem(409), "taken");
     assert_eq!(server.send("DELETE", "/api/v1/weather/farm", &[], b"").status, 204);
     assert_eq!(server.send("DELETE", "/api/v1/weather/farm", &[], b"").problem(404), "not-found");
+}
+
+/// A fan of our own: refused with its line while it is wrong, then there for sites and in their archives.
+#[test]
+fn a_catalogue_of_ones_own() {
+    let server = Server::start();
+    let text = "[fans.barn-5hp]\nkind = \"tube-axial\"\nmotor = \"5 hp\"\nspeed = 3450\n\
+                points = [[\"0 in wc\", \"15000 cfm\"], [\"2 in wc\", \"9000 cfm\"], [\"4 in wc\", \"3000 cfm\"]]\n";
+    let path = "/api/v1/library/catalogue/catalogue";
+    let wrong = server.send("PUT", path, &[], text.replace("5 hp", "5 horses").as_bytes());
+    wrong.problem(422);
+    assert_eq!(wrong.value()["diagnostics"][0]["at"]["line"], 3);
+    assert_eq!(server.get("/api/v1/library").value(), json!([]), "nothing is kept");
+    assert_eq!(server.send("PUT", "/api/v1/library/catalogue/mine", &[], text.as_bytes()).problem(400), "name");
+    assert_eq!(server.send("PUT", "/api/v1/library/colours/x", &[], text.as_bytes()).problem(400), "path");
+    let put = server.send("PUT", path, &[], text.as_bytes());
+    assert_eq!(put.status, 204, "{}", put.text());
+    assert_eq!(server.get(path).body, text.as_bytes());
+    let fans = server.get("/api/v1/catalogue").value();
+    assert!(fans["fans"].as_array().unwrap().iter().any(|f| f["id"] == "barn-5hp" && f["invented"] == false));
+    let site = DEMO.replace("\"demo-centrifugal-10hp\", \"demo-centrifugal-10hp\"", "\"barn-5hp\"");
+    let (id, _) = server.site(&site);
+    assert_eq!(server.get(&format!("/api/v1/sites/{id}")).value()["diagnostics"], json!([]));
+    let files = unpack(&server.get(&format!("/api/v1/sites/{id}/archive")).body);
+    assert_eq!(files[1], ("catalogue.toml".to_string(), text.as_bytes().to_vec()));
+    assert_eq!(server.send("DELETE", path, &[], b"").status, 204);
+    let left = server.get(&format!("/api/v1/sites/{id}")).value();
+    assert_eq!(left["diagnostics"][0]["severity"], "error", "what it named is gone");
 }
 
 /// Reads a stored archive by its directory, checks the sums, and returns names and contents.
