@@ -6,8 +6,11 @@ mod cooling;
 mod equilibrium;
 mod equipment;
 mod facts;
+mod gas;
+mod group;
 mod heat;
 mod kinetics;
+mod power;
 mod pressure;
 mod properties;
 mod seasons;
@@ -38,7 +41,7 @@ fn bare(make: fn() -> Section) -> Made {
 }
 
 /// The sections in the order of the page.
-const MAKERS: [Maker; 17] = [
+const MAKERS: [Maker; 19] = [
     || bare(air::section),
     || plotted(equilibrium::section),
     || plotted(pressure::section),
@@ -52,6 +55,8 @@ const MAKERS: [Maker; 17] = [
     || bare(heat::worked),
     || bare(equipment::worked),
     || bare(equipment::practice),
+    || bare(gas::section),
+    || bare(power::section),
     || bare(cooling::section),
     || bare(trials::section),
     || bare(seasons::section),
