@@ -2,15 +2,18 @@
 import type { Locator } from "playwright-core";
 import { expect } from "vitest";
 
-/** Reads a value under the hand, in the middle of the plot or, where nothing lies there, at one of its marks nearby. */
-export async function readsByHand(figure: Locator, reading: RegExp): Promise<void> {
+/** Puts the hand on a place of a plot, as shares of its box, and reads there; the hand stays. */
+export async function readsByHand(
+  figure: Locator,
+  reading: RegExp,
+  [across, down]: readonly [number, number] = [0.5, 0.5],
+): Promise<void> {
   const over = figure.locator(".u-over").first();
   await over.scrollIntoViewIfNeeded();
   const box = await over.boundingBox();
   if (!box) throw new Error("the plot is not there");
-  await over.page().mouse.move(box.x + 0.5 * box.width, box.y + 0.5 * box.height, { steps: 3 });
+  await over.page().mouse.move(box.x + across * box.width, box.y + down * box.height, { steps: 3 });
   await expect.poll(() => figure.locator(".plot-tip").first().textContent()).toMatch(reading);
-  await over.page().mouse.move(0, 0);
 }
 
 /** Reads values with the arrow keys, aloud. */

@@ -223,9 +223,12 @@ export interface YearLine {
   year: number;
   outcome: Outcome;
   cause: string | null;
+  /** When the mean moisture was on target. */
   finished_at: string | null;
+  stopped_at: string | null;
   days_to_target: number | null;
   mean_moisture_wb: number;
+  wettest_moisture_wb: number;
   life_used: number | null;
   /** Days from the first load, mean moisture. */
   line: [number, number][];

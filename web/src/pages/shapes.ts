@@ -1,5 +1,5 @@
 /** Shapes of answers that only these pages read: SI with the unit in the key. */
-import type { Interval, ModelRange, Outcome, Phrase, Proof, Said } from "../api/types";
+import type { Interval, ModelRange, Phrase, Proof, Said, YearLine } from "../api/types";
 
 /** A sentence: in SI, and the parts it is made of. */
 export interface Sentence {
@@ -8,17 +8,17 @@ export interface Sentence {
 }
 
 /** A year as a line of mean moisture over the days from its first load. */
-export interface YearView {
-  year: number;
-  outcome: Outcome;
-  cause: string | null;
-  finished_at: string | null;
-  stopped_at: string | null;
-  days_to_target: number | null;
-  mean_moisture_wb: number;
-  wettest_moisture_wb: number;
-  life_used: number | null;
-  line: [number, number][];
+export type YearView = YearLine;
+
+/** A relation behind the results, and whether its use lay inside the values it rests on. */
+export interface SourceUse {
+  what: string;
+  citation: string;
+  status: string;
+  /** Null when no range is stated. */
+  in_range: boolean | null;
+  /** What was met outside, in SI. */
+  outside: string[];
 }
 
 /** Mean moisture over the years on one day since the first load. */
@@ -42,6 +42,7 @@ export interface RiskView extends Proof {
   lines: YearView[];
   left_out: { year: number; reason: string }[];
   remarks: Said[];
+  sources: SourceUse[];
 }
 
 export interface CatalogueFan {

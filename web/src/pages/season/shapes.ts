@@ -1,5 +1,6 @@
 /** A season as the program answers it: SI with the unit in the key. */
 import type { Outcome, Said } from "../../api/types";
+import type { SourceUse } from "../shapes";
 
 export interface Summary {
   outcome: Outcome | null;
@@ -68,6 +69,7 @@ export interface SeasonView {
   daily: Daily[];
   hourly: Hourly[];
   said: Said[];
+  sources: SourceUse[];
   /** Addresses of the maps. */
   maps: { moisture: string; temperature: string; life: string };
 }
