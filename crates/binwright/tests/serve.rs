@@ -1,8 +1,8 @@
 //! The workbench as the command line starts it: the address, the data folder, the password before others may reach it.
 
-mod run;
+mod common;
 
-use run::binwright;
+use common::binwright;
 use std::io::{BufRead as _, BufReader, Read as _, Write as _};
 use std::net::TcpStream;
 use std::path::{Path, PathBuf};
@@ -79,7 +79,7 @@ fn set_password(folder: &Folder, password: &str) {
     std::fs::create_dir_all(&folder.0).expect("a folder");
     std::fs::write(&file, format!("{password}\nsecond line\n")).expect("a file");
     let path = file.to_str().expect("a plain name");
-    let set = binwright(&["password", "--data", folder.text(), "--password-file", path]);
+    let set = binwright(&format!("password --data '{}' --password-file '{path}'", folder.text()));
     assert_eq!((set.code, set.stdout.as_str()), (0, ""), "{}", set.stderr);
     assert!(!set.stderr.contains(password));
 }
@@ -119,22 +119,21 @@ fn without_a_command_it_serves() {
 #[test]
 fn others_need_a_password() {
     let folder = Folder::new("password");
-    for arguments in [["--listen", "0.0.0.0"].as_slice(), &["--behind-proxy", "--name", "bins.example"]] {
-        let refused = binwright(&[&["serve", "--port", "0", "--data", folder.text()], arguments].concat());
+    for arguments in ["--listen 0.0.0.0", "--behind-proxy --name bins.example"] {
+        let refused = binwright(&format!("serve --port 0 --data '{}' {arguments}", folder.text()));
         assert_eq!(refused.code, 2, "{}", refused.stderr);
         assert!(refused.stderr.contains("binwright password"), "{}", refused.stderr);
     }
     let short = folder.0.join("short");
     std::fs::write(&short, "short\n").expect("a file");
-    let refused =
-        binwright(&["password", "--data", folder.text(), "--password-file", short.to_str().expect("a plain name")]);
+    let refused = binwright(&format!("password --data '{}' --password-file '{}'", folder.text(), short.display()));
     assert!(refused.code == 2 && refused.stderr.contains("10 or more"), "{}", refused.stderr);
 
     set_password(&folder, "meadow lark 9");
     let serving = Serving::start(&["serve", "--port", "0", "--data", folder.text()]);
     assert!(serving.ask("GET /api/v1/sites HTTP/1.1").starts_with("HTTP/1.1 401"));
     drop(serving);
-    let removed = binwright(&["password", "--data", folder.text(), "--remove"]);
+    let removed = binwright(&format!("password --data '{}' --remove", folder.text()));
     assert_eq!(removed.code, 0);
     let serving = Serving::start(&["serve", "--port", "0", "--data", folder.text()]);
     assert!(serving.ask("GET /api/v1/sites HTTP/1.1").starts_with("HTTP/1.1 200"));
@@ -172,6 +171,6 @@ fn check_mode(file: &Path) {
 fn a_taken_port_is_said() {
     let taken = std::net::TcpListener::bind("127.0.0.1:0").expect("a free port");
     let port = taken.local_addr().expect("an address").port().to_string();
-    let refused = binwright(&["serve", "--forget", "--port", &port]);
+    let refused = binwright(&format!("serve --forget --port {port}"));
     assert!(refused.code == 2 && refused.stderr.contains("--port 0"), "{}", refused.stderr);
 }

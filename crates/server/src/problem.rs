@@ -14,7 +14,7 @@ pub struct Problem {
     #[serde(rename = "type")]
     pub code: String,
     /// The status in words.
-    pub title: String,
+    pub title: &'static str,
     /// HTTP status.
     pub status: u16,
     /// What was found, in a sentence.
@@ -23,10 +23,11 @@ pub struct Problem {
     pub diagnostics: Vec<Diagnostic>,
     /// The ETag the site has now, where that is what went wrong.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub current: Option<String>,
+    #[schema(value_type = Option<String>)]
+    pub current: Option<Box<str>>,
     /// Seconds to wait before trying again, where that helps.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub retry_after_s: Option<u64>,
+    pub retry_after_s: Option<u32>,
 }
 
 impl Problem {
@@ -45,7 +46,7 @@ impl Problem {
         let first = diagnostics.0.iter().find(|d| d.severity == notice::Severity::Error).or(diagnostics.0.first());
         Self {
             code: first.map_or_else(|| "unusable".into(), |d| d.code.clone()),
-            title: status.canonical_reason().unwrap_or("Error").into(),
+            title: status.canonical_reason().unwrap_or("Error"),
             status: status.as_u16(),
             detail: first.map_or_else(String::new, |d| match &d.allowed {
                 Some(allowed) => format!("{}, {allowed}", d.found),
@@ -66,7 +67,7 @@ impl Problem {
     }
 
     /// Says when to try again.
-    pub fn retry_after(mut self, seconds: u64) -> Self {
+    pub fn retry_after(mut self, seconds: u32) -> Self {
         self.retry_after_s = Some(seconds);
         self
     }
@@ -117,7 +118,7 @@ impl From<StoreError> for Problem {
         };
         let mut problem = Self::of(status, error.diagnostic());
         if let StoreError::Moved { current } = &error {
-            problem.current = Some(format!("\"{current}\""));
+            problem.current = Some(format!("\"{current}\"").into());
         }
         problem
     }
@@ -131,11 +132,11 @@ impl IntoResponse for Problem {
         let headers = response.headers_mut();
         headers.insert(header::CONTENT_TYPE, HeaderValue::from_static("application/problem+json"));
         headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));
-        let header_of = |text: String| HeaderValue::from_str(&text).ok();
-        if let Some(value) = self.retry_after_s.and_then(|s| header_of(s.to_string())) {
+        let header_of = |text: &str| HeaderValue::from_str(text).ok();
+        if let Some(value) = self.retry_after_s.and_then(|s| header_of(&s.to_string())) {
             headers.insert(header::RETRY_AFTER, value);
         }
-        if let Some(value) = self.current.and_then(header_of) {
+        if let Some(value) = self.current.as_deref().and_then(header_of) {
             headers.insert(HeaderName::from_static("etag"), value);
         }
         response

@@ -83,14 +83,23 @@ pub(crate) fn view(
     Document::new("season/1", SeasonView { accuracy, season, maps: MapAddresses::of(token) }, &remarks)
 }
 
-fn ran(app: &App, id: &str, which: &Which) -> Result<(Arc<Job>, String, i32, String, Arc<Kept>), Problem> {
+/// A season that was run, and of what.
+struct Ran {
+    job: Arc<Job>,
+    bin: String,
+    year: i32,
+    token: String,
+    kept: Arc<Kept>,
+}
+
+fn ran(app: &App, id: &str, which: &Which) -> Result<Ran, Problem> {
     let job = app.open(&text_of(app, id, which.seq)?)?;
     let bin = bin_of(&job, which.bin.as_deref())?;
     let (year, case) = seasons::case(bin, which.year)?;
     let (token, kept) = seasons::season(app, bin, (year, &case), LAYERS, Priority::Ordinary, Arc::new(Silent))
         .ok_or_else(|| Problem::ours("the season ended without a result"))?;
-    let name = bin.name.clone();
-    Ok((job, name, year, token, kept))
+    let bin = bin.name.clone();
+    Ok(Ran { job, bin, year, token, kept })
 }
 
 /// A season at verdict accuracy.
@@ -103,9 +112,9 @@ pub async fn season(
     Query(which): Query<Which>,
 ) -> Result<Json<Document<SeasonView>>, Problem> {
     blocking(move || {
-        let (job, bin, year, token, kept) = ran(&app, &id, &which)?;
-        let bin = bin_of(&job, Some(&bin))?;
-        Ok(Json(view(&job, bin, (year, &kept), (&token, "verdict"), which.hourly)))
+        let ran = ran(&app, &id, &which)?;
+        let bin = bin_of(&ran.job, Some(&ran.bin))?;
+        Ok(Json(view(&ran.job, bin, (ran.year, &ran.kept), (&ran.token, "verdict"), which.hourly)))
     })
     .await
 }
@@ -127,7 +136,7 @@ pub async fn site_maps(
     Query(which): Query<Which>,
 ) -> Result<Response, Problem> {
     blocking(move || {
-        let (.., kept) = ran(&app, &id, &which)?;
+        let Ran { kept, .. } = ran(&app, &id, &which)?;
         bytes(&kept, which.quantity.unwrap_or(MapQuantity::Moisture))
     })
     .await

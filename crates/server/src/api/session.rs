@@ -38,7 +38,7 @@ pub async fn begin(
     let Some(keys) = &app.doors.keys else { return Ok(StatusCode::NO_CONTENT.into_response()) };
     let locked = |app: &App| {
         let left = app.doors.keys.as_ref()?.lockout.wait(who, Instant::now())?;
-        let seconds = left.as_secs() + 1;
+        let seconds = u32::try_from(left.as_secs() + 1).unwrap_or(u32::MAX);
         let found = format!("too many wrong passwords; try again in {seconds} s");
         Some(Problem::new(StatusCode::TOO_MANY_REQUESTS, "locked-out", found).retry_after(seconds))
     };
