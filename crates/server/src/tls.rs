@@ -88,37 +88,4 @@ mod tests {
         assert!(!format!("{made:?}").contains("PRIVATE"));
         assert!(Identity::read("nothing").is_err());
     }
-    /// A client that trusts this certificate and no other shakes hands and gets through what it says.
-    #[tokio::test]
-    async fn a_client_that_trusts_it_gets_through() {
-        use tokio::io::{AsyncReadExt as _, AsyncWriteExt as _};
-        use tokio_rustls::rustls::{ClientConfig, RootCertStore};
-        let identity = Identity::make(&["localhost".into()]).unwrap();
-        let client = |trusted: &Identity| {
-            let mut roots = RootCertStore::empty();
-            roots.add(trusted.certificate.clone()).unwrap();
-            let config = ClientConfig::builder_with_provider(Arc::new(ring::default_provider()))
-                .with_safe_default_protocol_versions()
-                .unwrap()
-                .with_root_certificates(roots)
-                .with_no_client_auth();
-            tokio_rustls::TlsConnector::from(Arc::new(config))
-        };
-        let acceptor = identity.acceptor().unwrap();
-        let shake = async |connector: tokio_rustls::TlsConnector| {
-            let (near, far) = tokio::io::duplex(1 << 14);
-            let acceptor = acceptor.clone();
-            let server = tokio::spawn(async move {
-                let mut stream = acceptor.accept(far).await?;
-                stream.write_all(b"hello").await?;
-                stream.shutdown().await
-            });
-            let mut said = String::new();
-            connector.connect("localhost".try_into().unwrap(), near).await?.read_to_string(&mut said).await?;
-            server.await.unwrap().map(|()| said)
-        };
-        assert_eq!(shake(client(&identity)).await.unwrap(), "hello");
-        let other = Identity::make(&["localhost".into()]).unwrap();
-        assert!(shake(client(&other)).await.is_err());
-    }
 }

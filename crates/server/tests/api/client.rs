@@ -1,7 +1,7 @@
 //! A server on a free port and a small client that speaks to it over TCP, so that what is tested is what a browser meets.
 
 use serde_json::Value;
-use server::{App, Bound, Doors, Options};
+use server::{App, Bound, Doors, Identity, Options};
 use std::io::{BufRead as _, BufReader, Read as _, Write as _};
 use std::net::{SocketAddr, TcpStream};
 use std::sync::Arc;
@@ -40,6 +40,11 @@ impl Server {
     }
 
     pub fn with(doors: Doors) -> Self {
+        Self::speaking(doors, None)
+    }
+
+    /// With TLS, where there is an identity.
+    pub fn speaking(doors: Doors, identity: Option<Identity>) -> Self {
         let (told, address) = std::sync::mpsc::channel();
         let (end, ended) = oneshot::channel();
         let app = Arc::new(App::new(Arc::new(MemoryStore::new()), doors, Arc::new(|_: &str| {})));
@@ -51,7 +56,7 @@ impl Server {
                 .build()
                 .expect("a runtime");
             runtime.block_on(async {
-                let options = Options { address: ([127, 0, 0, 1], 0).into(), identity: None };
+                let options = Options { address: ([127, 0, 0, 1], 0).into(), identity };
                 let bound = Bound::new(options).await.expect("a free port");
                 told.send(bound.address().expect("an address")).expect("somebody waits");
                 bound

@@ -2,7 +2,14 @@
 
 use super::client::Server;
 use serde_json::json;
-use server::{Doors, Keys};
+use server::{Doors, Identity, Keys};
+use std::io::{Read as _, Write as _};
+use std::net::TcpStream;
+use std::sync::Arc;
+use tokio_rustls::rustls::crypto::ring;
+use tokio_rustls::rustls::pki_types::pem::PemObject as _;
+use tokio_rustls::rustls::pki_types::{CertificateDer, ServerName};
+use tokio_rustls::rustls::{ClientConfig, ClientConnection, RootCertStore, StreamOwned};
 
 #[test]
 fn other_names_and_other_pages_are_refused() {
@@ -135,4 +142,36 @@ fn a_proxy_says_who_asks() {
     let tries: Vec<u16> = (0..6).map(|k| try_one(&format!("1.1.1.{k}, 10.0.0.9"))).collect();
     assert_eq!(tries, [401, 401, 401, 401, 401, 429]);
     assert_eq!(try_one("10.0.0.10"), 401);
+}
+
+/// Over TLS: whoever trusts this certificate gets through, whoever trusts another does not, and plain words get nothing.
+#[test]
+fn a_certificate_of_its_own() {
+    let identity = Identity::make(&["localhost".into()]).unwrap();
+    let (own, other) = (identity.text().to_string(), Identity::make(&["localhost".into()]).unwrap().text().to_string());
+    let server = Server::speaking(Doors { secure: true, ..Doors::local() }, Some(identity));
+    let ask = |trusted: &str| -> std::io::Result<String> {
+        let mut roots = RootCertStore::empty();
+        roots.add(CertificateDer::from_pem_slice(trusted.as_bytes()).unwrap()).unwrap();
+        let config = ClientConfig::builder_with_provider(Arc::new(ring::default_provider()))
+            .with_safe_default_protocol_versions()
+            .unwrap()
+            .with_root_certificates(roots)
+            .with_no_client_auth();
+        let name = ServerName::try_from("localhost").unwrap();
+        let client = ClientConnection::new(Arc::new(config), name).unwrap();
+        let mut stream = StreamOwned::new(client, TcpStream::connect(server.address)?);
+        stream.write_all(b"GET /api/v1/program HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n")?;
+        let mut answer = String::new();
+        // A server that closes without a farewell is no fault here.
+        let _ = stream.read_to_string(&mut answer);
+        Ok(answer)
+    };
+    assert!(ask(&own).unwrap().starts_with("HTTP/1.1 200"));
+    assert!(ask(&other).is_err());
+    let mut plain = TcpStream::connect(server.address).unwrap();
+    plain.write_all(b"GET / HTTP/1.1\r\nHost: localhost\r\n\r\n").unwrap();
+    let mut answer = Vec::new();
+    let _ = plain.read_to_end(&mut answer);
+    assert!(!answer.starts_with(b"HTTP"));
 }
