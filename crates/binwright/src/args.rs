@@ -147,9 +147,12 @@ pub struct AirArgs {
     /// Crop, see `lookup crops`
     #[arg(long, conflicts_with = "site")]
     pub crop: Option<String>,
-    /// Airflow wanted, "1 cfm/bu"
+    /// Airflow wanted, "1 cfm/bu"; "0.8 m3/min/t" with the bulk density
     #[arg(long, conflicts_with = "site", allow_hyphen_values = true)]
     pub airflow: Option<String>,
+    /// Bulk density as filled, "720 kg/m3": for an airflow per tonne
+    #[arg(long, conflicts_with = "site", allow_hyphen_values = true)]
+    pub bulk_density: Option<String>,
     /// Packing multiplier on the pressure of loose fill; left out, that of the crop
     #[arg(long, conflicts_with = "site", allow_hyphen_values = true)]
     pub packing: Option<f64>,
@@ -300,9 +303,12 @@ pub struct ResistanceLookup {
     /// Depth of grain, "20 ft"
     #[arg(long, allow_hyphen_values = true)]
     pub depth: Option<String>,
-    /// Airflow per volume bushel, "1 cfm/bu"; needs the depth
+    /// Airflow per grain, "1 cfm/bu"; needs the depth; "0.8 m3/min/t" also the bulk density
     #[arg(long, allow_hyphen_values = true, requires = "depth")]
     pub airflow: Option<String>,
+    /// Bulk density as filled, "720 kg/m3": for an airflow per tonne
+    #[arg(long, allow_hyphen_values = true, requires = "airflow")]
+    pub bulk_density: Option<String>,
     /// Multiplier for packing; 1 is loose fill, as published
     #[arg(long, default_value_t = 1.0, allow_hyphen_values = true)]
     pub packing: f64,

@@ -2,7 +2,8 @@
 
 use crate::exit::Failure;
 use advice::lookup::Answer;
-use notice::{Diagnostic, Diagnostics, Kind, Place};
+use job::parse::GrainAirflow;
+use notice::{Diagnostic, Diagnostics, Kind, Place, Remarks};
 
 /// Reads options and collects all that is wrong with them.
 #[derive(Debug, Default)]
@@ -23,6 +24,32 @@ impl Reader {
     /// The same for an option that may be left out.
     pub fn optional(&mut self, option: &str, text: Option<&String>, kind: Kind) -> Option<f64> {
         text.map(|text| self.quantity(option, text, kind))
+    }
+
+    /// `--airflow` per volume of grain, 1/s; one per mass of grain by `--bulk-density` as filled, which a remark names.
+    pub fn airflow(&mut self, text: &str, bulk_density: Option<&String>, remarks: &mut Remarks) -> f64 {
+        let density = self.optional("bulk-density", bulk_density, Kind::BulkDensity);
+        let Ok(flow @ GrainAirflow::PerMass(_)) = job::parse::grain_airflow(text) else {
+            // Both the value and the refusal are those of a quantity.
+            return self.quantity("airflow", text, Kind::SpecificAirflow);
+        };
+        let at = |option: &str| Place { file: "command line".into(), field: Some(option.into()), ..Place::default() };
+        let Some(density) = density else {
+            let found = format!("--airflow of {text:?} per mass of grain without --bulk-density");
+            self.wrong.add(
+                Diagnostic::error("missing-option", found, at("--bulk-density"))
+                    .allowed("a mass of grain takes its volume by the bulk density as filled")
+                    .help("add --bulk-density \"720 kg/m3\" (`binwright lookup grain` gives that of a crop at a moisture), or write the airflow per volume, in cfm/bu or m3/h/m3"),
+            );
+            return f64::NAN;
+        };
+        if !(100.0..=1200.0).contains(&density) && !density.is_nan() {
+            let found = format!("--bulk-density of {density:.0} kg/m³");
+            let wrong = Diagnostic::error("impossible", found, at("--bulk-density"));
+            self.wrong.add(wrong.allowed("must be from 100 kg/m³ to 1200 kg/m³"));
+        }
+        remarks.add(job::column::airflow_per_mass(density));
+        flow.per_volume(density)
     }
 
     /// Notes that a value is not possible.

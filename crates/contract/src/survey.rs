@@ -26,6 +26,21 @@ pub struct LotJson {
     pub legal_bushels_base: Option<f64>,
     /// Level depth of the bin after this lot, m.
     pub depth_after_m: f64,
+    /// The lot of each year where it differs from year to year; the figures above are then those of its mean moisture.
+    pub by_year: Option<Vec<LotOfYearJson>>,
+}
+
+/// A lot as it was in one year.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct LotOfYearJson {
+    /// Calendar year of the first load.
+    pub year: i32,
+    /// First day of filling, `MM-DD`.
+    pub from: String,
+    /// Mean moisture.
+    pub moisture_wb: f64,
+    /// Temperature as filled, °C; null for the air at harvest and a little more.
+    pub temperature_c: Option<f64>,
 }
 
 /// A fan where it stands.
@@ -131,8 +146,10 @@ pub struct WeatherOriginJson {
 pub struct SurveyJson {
     /// Name.
     pub site: String,
-    /// Elevation, m.
+    /// Elevation, m; where a pressure is said, the one at which the standard atmosphere has it.
     pub elevation_m: f64,
+    /// Mean barometric pressure, Pa, where it is said in place of the elevation.
+    pub pressure_pa: Option<f64>,
     /// Weather record.
     pub weather: String,
     /// Whose work the record is and its terms; null for one that the user brought.
@@ -149,6 +166,7 @@ impl SurveyJson {
         Self {
             site: job.name.clone(),
             elevation_m: job.place.elevation,
+            pressure_pa: job.place.pressure,
             weather: job.weather_name.clone(),
             weather_origin: job.weather_origin.map(|origin| WeatherOriginJson {
                 place: origin.place,
@@ -185,7 +203,8 @@ fn bin(bin: &BinJob) -> BinSurveyJson {
         lots: s
             .lots
             .iter()
-            .map(|l| LotJson {
+            .enumerate()
+            .map(|(k, l)| LotJson {
                 crop: l.crop.clone(),
                 moisture_wb: l.moisture,
                 bulk_density_kg_m3: l.bulk_density,
@@ -196,6 +215,7 @@ fn bin(bin: &BinJob) -> BinSurveyJson {
                 legal_bushels_wet: l.bushels,
                 legal_bushels_base: l.base_bushels,
                 depth_after_m: l.depth_after,
+                by_year: by_year(bin, k),
             })
             .collect(),
         drawing: drawing(bin),
@@ -233,4 +253,17 @@ fn drawing(bin: &BinJob) -> DrawingJson {
         vent_area_m2: system.budget.vents.map(|v| v.area),
         columns: bin.template.bin.columns.iter().map(|c| [c.area, c.air]).collect(),
     }
+}
+
+/// The lot of a number in each year; none where all lots are alike in every year.
+fn by_year(bin: &BinJob, lot: usize) -> Option<Vec<LotOfYearJson>> {
+    let row = |(year, lots): &(i32, Vec<job::LotOfYear>)| {
+        lots.get(lot).map(|lot| LotOfYearJson {
+            year: *year,
+            from: format!("{:02}-{:02}", lot.from.month, lot.from.day),
+            moisture_wb: lot.moisture,
+            temperature_c: lot.temperature,
+        })
+    };
+    (!bin.lots_of_years.is_empty()).then(|| bin.lots_of_years.iter().filter_map(row).collect())
 }

@@ -14,6 +14,7 @@ use notice::{Phrase, Remark};
 use physics::{
     air,
     direction::HorizontalShare,
+    dry_down::DryDown,
     grain::{DrySpecificHeat, dry_basis},
     isotherm::IsothermForm,
     sorption::SorptionHeat,
@@ -80,6 +81,8 @@ pub struct Crop {
     pub air_limits: Vec<AirLimit>,
     /// Moistures at which it keeps.
     pub safe_moistures: Vec<SafeMoisture>,
+    /// How it dries while it stands in the field.
+    pub dry_down: Option<Sourced<DryDown>>,
 }
 
 impl Crop {

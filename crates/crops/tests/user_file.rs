@@ -132,3 +132,23 @@ status = "judgement"
 "#;
     insta::assert_snapshot!(faults(text));
 }
+
+#[test]
+fn a_dry_down_of_ones_own_is_read_and_a_senseless_one_refused() {
+    let text = |moistures: &str, points: &str| {
+        format!(
+            "id = \"mine\"\nname = \"mine\"\nbased_on = \"soybean\"\n[sources.us]\ncitation = \"our fields\"\n\
+             [field_dry_down]\ncount_between_f = [50, 86]\npercent_wb = {moistures}\n\
+             degree_days_f_per_point = {points}\nsource = \"us\"\nstatus = \"seen\"\n"
+        )
+    };
+    let library = Library::built_in().with_user_file("mine.toml", &text("[28, 18]", "[20]")).unwrap();
+    let (mine, _) = library.find("mine").unwrap();
+    let rule = &mine.dry_down.as_ref().expect("a rule").value;
+    assert!((rule.after(0.28, 200.0 / 1.8) - 0.18).abs() < 1e-12);
+    assert!(Library::built_in().find("soybean").unwrap().0.dry_down.is_none(), "nobody lends a rule");
+    for (moistures, points) in [("[18, 28]", "[20]"), ("[28, 18]", "[20, 30]"), ("[28]", "[]"), ("[28, 18]", "[0]")] {
+        let found = faults(&text(moistures, points));
+        assert!(found.contains("falling moistures"), "{found}");
+    }
+}

@@ -28,6 +28,12 @@ pub fn year_of(hour: i64, offset_s: i32) -> i32 {
     calendar::date((hour * HOUR + i64::from(offset_s)).div_euclid(24 * HOUR)).0
 }
 
+/// Month and day (standard time) of a UTC hour.
+pub fn month_day(hour: i64, offset_s: i32) -> MonthDay {
+    let (_, month, day) = calendar::date((hour * HOUR + i64::from(offset_s)).div_euclid(24 * HOUR));
+    MonthDay { month: month as u8, day: day as u8 }
+}
+
 /// Date (standard time) of a UTC hour as `YYYY-MM-DD`.
 pub fn date(hour: i64, offset_s: i32) -> String {
     let (year, month, day) = calendar::date((hour * HOUR + i64::from(offset_s)).div_euclid(24 * HOUR));
@@ -55,6 +61,7 @@ pub fn instant_of_second(second: i64, offset_s: i32) -> String {
 }
 
 /// Clock columns of a stretch of hours: wall-clock hour, month, tariff slot.
+#[derive(Debug, Clone)]
 pub struct Clock {
     /// Wall-clock hour of the day.
     pub hour: Vec<u8>,
@@ -68,22 +75,31 @@ impl Clock {
     /// The columns of `hours` hours from a UTC hour on. Clocks that change (a named zone) are followed.
     pub fn of(start: i64, hours: usize, place: &Place, prices: Option<&Prices>) -> Self {
         let zone = place.time_zone.as_deref().and_then(|name| jiff::tz::TimeZone::get(name).ok());
+        let begin = jiff::Timestamp::from_second(start.saturating_mul(HOUR)).ok();
+        let (mut offset, mut changes) = (i64::from(place.utc_offset), None);
+        if let Some((zone, begin)) = zone.as_ref().zip(begin) {
+            offset = i64::from(zone.to_offset(begin).seconds());
+            changes = Some(zone.following(begin).map(|t| (t.timestamp().as_second(), i64::from(t.offset().seconds()))));
+        }
+        let mut change = changes.as_mut().and_then(Iterator::next);
+        let slots: [u8; 24] = std::array::from_fn(|hour| prices.map_or(0, |p| slot_of(hour as u8, p)));
         let mut clock =
             Self { hour: Vec::with_capacity(hours), month: Vec::with_capacity(hours), slot: Vec::with_capacity(hours) };
-        let mut offset = i64::from(place.utc_offset);
-        for k in 0..hours as i64 {
-            let hour = start + k;
-            // Clocks change on the hour and seldom: asking once in six hours could be late, so every hour is asked.
-            if let Some(zone) = &zone
-                && let Ok(stamp) = jiff::Timestamp::from_second(hour * HOUR)
-            {
-                offset = i64::from(zone.to_offset(stamp).seconds());
+        let mut today = (i64::MIN, 0);
+        for second in (0..hours as i64).map(|k| (start + k) * HOUR) {
+            while let Some((_, after)) = change.filter(|(at, _)| *at <= second) {
+                offset = after;
+                change = changes.as_mut().and_then(Iterator::next);
             }
-            let local = hour * HOUR + offset;
+            let local = second + offset;
+            let day = local.div_euclid(24 * HOUR);
+            if day != today.0 {
+                today = (day, calendar::date(day).1 as u8);
+            }
             let of_day = (local.rem_euclid(24 * HOUR) / HOUR) as u8;
             clock.hour.push(of_day);
-            clock.month.push(calendar::date(local.div_euclid(24 * HOUR)).1 as u8);
-            clock.slot.push(prices.map_or(0, |p| slot_of(of_day, p)));
+            clock.month.push(today.1);
+            clock.slot.push(slots[usize::from(of_day) % 24]);
         }
         clock
     }
@@ -113,5 +129,32 @@ mod tests {
         let march = utc_hour(2009, MonthDay { month: 3, day: 1 }, 10, -3 * 3600);
         assert_eq!(year_of(next(MonthDay { month: 12, day: 1 }, march, -3 * 3600), -3 * 3600), 2009);
         assert_eq!(date(utc_hour(2009, MonthDay { month: 2, day: 29 }, 0, 0), 0), "2009-02-28");
+    }
+
+    #[test]
+    fn clocks_change_on_the_hour_at_which_they_change() {
+        let prices =
+            Prices { currency: "USD".into(), electricity: 1e-8, slots: vec![(22, 6, 2e-8), (7, 11, 3e-8)], fuel: None };
+        for (name, offset) in [("America/Chicago", -6), ("Australia/Adelaide", 9), ("Asia/Kolkata", 5), ("", -6)] {
+            let zone = jiff::tz::TimeZone::get(name).ok();
+            let place = Place {
+                time_zone: zone.is_some().then(|| name.to_string()),
+                utc_offset: offset * 3600,
+                ..Place::default()
+            };
+            let start = utc_hour(2006, MonthDay { month: 3, day: 1 }, 0, 0);
+            let clock = Clock::of(start, 20_000, &place, Some(&prices));
+            for k in 0..20_000 {
+                let second = (start + k as i64) * HOUR;
+                let stamp = jiff::Timestamp::from_second(second).unwrap();
+                let offset =
+                    zone.as_ref().map_or(i64::from(place.utc_offset), |z| i64::from(z.to_offset(stamp).seconds()));
+                let local = second + offset;
+                let hour = (local.rem_euclid(24 * HOUR) / HOUR) as u8;
+                assert_eq!(clock.hour[k], hour, "{name} {k}");
+                assert_eq!(clock.month[k], calendar::date(local.div_euclid(24 * HOUR)).1 as u8);
+                assert_eq!(clock.slot[k], slot_of(hour, &prices));
+            }
+        }
     }
 }

@@ -13,7 +13,7 @@ mod text;
 
 use crops::{Crop, IsothermSet, Library, MissingCapability};
 use exchange::Chosen;
-use notice::{Diagnostic, Diagnostics, Range, Remarks};
+use notice::{Diagnostic, Diagnostics, Kind, Phrase, Quantity, Range, Remark, Remarks};
 use physics::{air, isotherm::HUMIDITY_CAP, sorption::SorptionHeat, storability::StorageLaw};
 use plain::Plain;
 use season::column::{ColumnCase, ColumnRun, Exchange};
@@ -116,7 +116,8 @@ fn resolve(sheet: &Sheet<'_>, top: &Table<'_, '_>, open: Open<'_>) -> Option<Col
     let crop = find_crop(sheet, top, &library, &mut remarks);
     // What needs no crop is read first, so that one missing name does not hide other faults.
     let plain = Plain::read(top);
-    let around = inlet::Around { pressure: plain.pressure, depth: plain.depth, open };
+    let bulk_density = bulk_density(top, crop, &plain, &mut remarks);
+    let around = inlet::Around { pressure: plain.pressure, depth: plain.depth, bulk_density, open };
     let air = inlet::read(top, &around, sheet, &mut remarks);
     let start = air.as_ref().and_then(|steps| steps.iter().rev().find(|step| step.hour <= 0.0)).copied();
     let velocity = start.map(|s| s.flux * air::specific_volume(s.temperature, s.humidity_ratio, plain.pressure));
@@ -175,6 +176,28 @@ fn resolve(sheet: &Sheet<'_>, top: &Table<'_, '_>, open: Open<'_>) -> Option<Col
         kinetics_temperature: chosen.temperature,
         remarks,
     })
+}
+
+/// Bulk density as filled, for an airflow that is said per mass; NaN where it is not known, which is then said of the crop.
+fn bulk_density(top: &Table<'_, '_>, crop: Option<&Crop>, plain: &Plain, remarks: &mut Remarks) -> f64 {
+    let stated = plain.density.map(|dry| dry / (1.0 - plain.moisture_wb));
+    let density = stated.or_else(|| crop?.bulk_density(plain.moisture_wb).ok()).unwrap_or(f64::NAN);
+    let per_mass = top
+        .peek_text("airflow")
+        .is_some_and(|text| matches!(crate::parse::grain_airflow(text), Ok(crate::parse::GrainAirflow::PerMass(_))));
+    if per_mass && density.is_finite() {
+        remarks.add(airflow_per_mass(density));
+    }
+    density
+}
+
+/// Says by which bulk density (kg/m³ of moist grain) an airflow per mass became one per volume.
+pub fn airflow_per_mass(bulk_density: f64) -> Remark {
+    Remark::new(
+        "airflow-per-mass",
+        Phrase::new("the airflow per mass is that of grain as filled, at {density}")
+            .with("density", Quantity::new(bulk_density, Kind::BulkDensity)),
+    )
 }
 
 fn find_crop<'l>(

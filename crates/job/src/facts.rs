@@ -30,10 +30,12 @@ pub struct SiteFacts {
 }
 
 /// Where the site is and which weather stands for it.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Place {
-    /// Elevation of the site, m.
+    /// Elevation of the site, m; where a pressure is said, the one at which the standard atmosphere has it.
     pub elevation: f64,
+    /// Mean barometric pressure, Pa, where it is said in place of the elevation.
+    pub pressure: Option<f64>,
     /// Standard time less UTC, s.
     pub utc_offset: i32,
     /// IANA zone for wall-clock time, where clocks change.
@@ -83,6 +85,10 @@ pub struct Prices {
 pub enum Filling {
     /// From the spout, fines in the middle, not cored.
     Spout,
+    /// Levelled, the core of fines left in.
+    Levelled,
+    /// Cored, the peak left on.
+    Cored,
     /// Levelled and cored.
     LevelledAndCored,
     /// Said to be even: one column.
@@ -129,6 +135,51 @@ pub enum Amount {
     Depth(f64),
 }
 
+/// How date, moisture and temperature of a lot go with the years.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Harvest {
+    /// Alike in every year.
+    Same,
+    /// By a table.
+    ByYear {
+        /// Its rows, years rising.
+        rows: Vec<LotYear>,
+        /// Whether a year without a row has the lot as it stands; such years are left out otherwise.
+        others: bool,
+    },
+    /// By the weather of the year in the field.
+    Field {
+        /// Day on which the field has the moisture.
+        on: MonthDay,
+        /// Moisture in the field on that day, fraction w.b.
+        moisture: f64,
+        /// What ends the waiting.
+        until: FieldEnd,
+    },
+}
+
+/// What ends the waiting for a field to dry.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FieldEnd {
+    /// The first day of filling, whatever the moisture.
+    Day,
+    /// A moisture (fraction w.b.), or at the latest the first day of filling.
+    Moisture(f64),
+}
+
+/// What a lot was in one year; what is not said is as in the lot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LotYear {
+    /// Calendar year of the first load.
+    pub year: i32,
+    /// First day of filling.
+    pub from: Option<MonthDay>,
+    /// Mean moisture, fraction w.b.
+    pub moisture: Option<f64>,
+    /// Temperature as filled, °C.
+    pub temperature: Option<f64>,
+}
+
 /// One lot.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LotFacts {
@@ -138,14 +189,17 @@ pub struct LotFacts {
     pub relation: Option<String>,
     /// How much.
     pub amount: Amount,
-    /// Mean moisture, fraction w.b.
+    /// Mean moisture, fraction w.b.; where only the table by year says it, its mean; where the field says it, that of the
+    /// field on its day.
     pub moisture: f64,
     /// Standard deviation between loads, fraction w.b.; `None` for 10 % of the mean.
     pub moisture_sd: Option<f64>,
     /// Temperature as filled, °C; `None` for the air at harvest and a little more.
     pub temperature: Option<f64>,
-    /// First day of filling.
+    /// First day of filling; where only the table by year says it, the middle one; where the field says it, the latest.
     pub from: MonthDay,
+    /// Whether the lot is the same every year.
+    pub harvest: Harvest,
     /// Days of filling.
     pub days: u32,
     /// Loads a day.

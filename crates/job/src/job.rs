@@ -1,7 +1,7 @@
 //! A job: a site resolved to cases, with all that is said about it.
 
 use crate::evidence::UsedRelation;
-use crate::facts::{Filling, Place, Prices};
+use crate::facts::{Filling, MonthDay, Place, Prices};
 use crate::survey::Survey;
 use notice::{Diagnostics, Remarks};
 use physics::isotherm::IsothermForm;
@@ -33,6 +33,17 @@ pub struct JobUncertainty {
     pub gaps: Vec<f64>,
 }
 
+/// A lot as it was in one year.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LotOfYear {
+    /// First day of filling.
+    pub from: MonthDay,
+    /// Mean moisture, fraction w.b.
+    pub moisture: f64,
+    /// Temperature as filled, °C; `None` for the air at harvest and a little more.
+    pub temperature: Option<f64>,
+}
+
 /// One bin, resolved.
 #[derive(Debug, Clone)]
 pub struct BinJob {
@@ -56,8 +67,10 @@ pub struct BinJob {
     pub sources: Vec<UsedRelation>,
     /// How it was filled.
     pub filling: Filling,
-    /// Capacities.
+    /// Capacities; where lots differ from year to year, with their mean moisture.
     pub survey: Survey,
+    /// The lots of each year, where they differ; empty where they are alike in every year.
+    pub lots_of_years: Vec<(i32, Vec<LotOfYear>)>,
     /// The case without loads and weather: for the air alone.
     pub template: Arc<CaseSpec>,
     /// Years with complete weather.
@@ -108,6 +121,10 @@ impl BinJob {
         for (year, case) in &self.years {
             hash.update(year.to_le_bytes());
             hash.update(format!("{:?}{:?}", case.loads, case.programme));
+            // The bed of a year is that of the bin unless its lots are its own.
+            if case.grain != t.grain {
+                hash.update(format!("{:?}", case.grain));
+            }
             let w = &case.weather;
             hash.update(w.start.to_le_bytes());
             for column in [&w.temperature, &w.humidity_ratio, &w.relative_humidity, &w.pressure] {

@@ -24,11 +24,11 @@ pub mod survey;
 pub mod units;
 
 pub use catalogue::{Catalogue, read_catalogue};
-pub use job::{BinJob, Job, JobUncertainty, MODEL};
+pub use job::{BinJob, Job, JobUncertainty, LotOfYear, MODEL};
 pub use library::{BuiltIn, FolderLibrary, Library, MemoryLibrary, read_text};
 pub use open::{open, open_with};
 pub use parse::{QuantityError, quantity};
 pub use records::{ReadyRecord, Records};
-pub use resolve::{Places, resolve};
+pub use resolve::{Places, resolve, resolve_on};
 pub use site::{SiteRead, read_site};
 pub use survey::{LotSurvey, Survey};

@@ -30,7 +30,7 @@ pub fn open_with(records: &Records, text: &str, file: &str, library: &dyn Librar
             return Err(Diagnostics(vec![Diagnostic::error("unknown-word", found, at)]));
         }
     };
-    let mut job = resolve_on(&site.facts, &site.places, &record, library.crops(), file)?;
+    let mut job = resolve_on(&site.facts, &site.places, &record, library.crops(), file, None)?;
     job.warnings.0.splice(0..0, site.warnings.0);
     Ok(job)
 }

@@ -122,6 +122,38 @@ pub fn moisture(text: &str) -> Result<Moisture, QuantityError> {
 
 const BASES: &str = "must be in % (wet basis) or % db (dry basis)";
 
+/// An airflow through grain as it was said.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum GrainAirflow {
+    /// Per volume of grain as filled, m³/s per m³.
+    PerVolume(f64),
+    /// Per mass of grain as filled (wet), m³/s per kg.
+    PerMass(f64),
+}
+
+impl GrainAirflow {
+    /// Per volume of grain, 1/s: a mass fills a volume by its bulk density as filled (kg/m³ of moist grain).
+    pub fn per_volume(self, bulk_density: f64) -> f64 {
+        match self {
+            Self::PerVolume(flow) => flow,
+            Self::PerMass(flow) => flow * bulk_density,
+        }
+    }
+}
+
+/// Reads an airflow through grain, per volume (`"1 cfm/bu"`, `"40 m3/h/m3"`) or per mass (`"0.8 m3/min/t"`, `"13 L/s/t"`).
+///
+/// # Errors
+/// As [`quantity`].
+pub fn grain_airflow(text: &str) -> Result<GrainAirflow, QuantityError> {
+    let cleaned = clean(text)?;
+    let (_, unit) = split(&cleaned, text)?;
+    if units::find(units::airflow_per_mass(), unit).is_some() {
+        return in_units(units::airflow_per_mass(), text).map(GrainAirflow::PerMass);
+    }
+    quantity(Kind::SpecificAirflow, text).map(GrainAirflow::PerVolume)
+}
+
 /// Reads a difference of moistures in percentage points, as a fraction: `"1.5 %"`, `"1.5 points"`.
 ///
 /// # Errors

@@ -111,6 +111,22 @@ const READ: &[(Kind, &str, f64)] = &[
 ];
 
 #[test]
+fn an_airflow_may_be_per_volume_or_per_mass() {
+    let per_volume = |text: &str| grain_airflow(text).unwrap_or_else(|e| panic!("{text}: {e:?}")).per_volume(750.0);
+    let close = |text: &str, want: f64| assert!((per_volume(text) / want - 1.0).abs() < 1e-12, "{text}");
+    close("13 L/s/m3", 0.013);
+    // 0.8 m³/min for 1000 kg, which fill 1000/750 m³.
+    close("0.8 m3/min/t", 0.8 / 60.0 * 0.75);
+    close("0.8 m³/(min·t)", 0.8 / 60.0 * 0.75);
+    close("48 m3/h/t", 0.8 / 60.0 * 0.75);
+    close("10 L/s/t", 0.0075);
+    close("0.01 m3/s/tonne", 0.0075);
+    close("20 cfm/t", 20.0 * 0.00047194745 / 1000.0 * 750.0);
+    assert_eq!(grain_airflow("0.8 m3/min").unwrap_err().code, "unknown-unit");
+    assert_eq!(grain_airflow("0.8").unwrap_err().code, "missing-unit");
+}
+
+#[test]
 fn spellings_are_read_to_si() {
     for (kind, text, want) in READ {
         let got = quantity(*kind, text).unwrap_or_else(|e| panic!("{text}: {e:?}"));

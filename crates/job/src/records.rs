@@ -1,4 +1,4 @@
-//! Weather kept ready between jobs: records decoded, mended and moved to the elevation once, and the stretches of hours that
+//! Weather kept ready between jobs: records decoded, mended and moved to the pressure of the place once, and the stretches of hours that
 //! seasons take from them with their clocks.
 //!
 //! A what-if changes a depth or a fan a dozen times a second; its weather is the same each time. Results do not depend on
@@ -18,7 +18,7 @@ const MOST_RECORDS: usize = 4;
 /// Stretches kept of a record; thirty years of a few harvest days.
 const MOST_STRETCHES: usize = 240;
 
-/// A record ready for resolving: mended and at the elevation of the site.
+/// A record ready for resolving: mended and at the pressure of the place.
 #[derive(Debug)]
 pub struct ReadyRecord {
     pub(crate) series: Series,
@@ -26,9 +26,13 @@ pub struct ReadyRecord {
 }
 
 impl ReadyRecord {
-    /// Makes a record ready.
-    pub fn new(series: Series, elevation: f64) -> Self {
-        Self { series: series.mended().at_elevation(elevation), stretches: Mutex::default() }
+    /// Makes a record ready for a place: gaps mended, at its pressure, which it says or which goes with its elevation.
+    pub fn new(series: Series, place: &Place) -> Self {
+        let series = match place.pressure {
+            Some(mean) => series.mended().at_mean_pressure(mean),
+            None => series.mended().at_elevation(place.elevation),
+        };
+        Self { series, stretches: Mutex::default() }
     }
 
     /// The weather of a stretch of hours with its clocks, or what it lacks.
@@ -79,7 +83,7 @@ fn damper(weather: &mut HourlyWeather, offset: f64) {
     }
 }
 
-/// Records by name, elevation and standard time. Whoever changes a record of a library calls [`Records::forget`].
+/// Records by name, elevation, pressure and standard time. Whoever changes a record of a library calls [`Records::forget`].
 #[derive(Debug, Default)]
 pub struct Records {
     kept: Mutex<Vec<(String, Arc<ReadyRecord>)>>,
@@ -91,7 +95,7 @@ impl Records {
     /// # Errors
     /// All that is wrong with the file of the record.
     pub fn of(&self, place: &Place, library: &dyn Library) -> Option<Result<Arc<ReadyRecord>, Diagnostics>> {
-        let key = format!("{} {:?} {}", place.weather, place.elevation, place.utc_offset);
+        let key = format!("{} {:?} {:?} {}", place.weather, place.elevation, place.pressure, place.utc_offset);
         let known = {
             let kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
             kept.iter().find(|(name, _)| *name == key).map(|(_, record)| Arc::clone(record))
@@ -105,7 +109,7 @@ impl Records {
             Ok(series) => series,
             Err(wrong) => return Some(Err(wrong)),
         };
-        let record = Arc::new(ReadyRecord::new(series, place.elevation));
+        let record = Arc::new(ReadyRecord::new(series, place));
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
         if kept.len() >= MOST_RECORDS {
             kept.remove(0);

@@ -1,29 +1,28 @@
 //! From a site in SI to cases: which grain, which air system, which hours of which years.
 
 mod air;
+mod fits;
 mod grain;
+mod harvest;
 mod sources;
 mod uncertainty;
 
 use crate::clock;
-use crate::facts::{BinFacts, Filling, LotFacts, SiteFacts};
+use crate::facts::{BinFacts, SiteFacts};
 use crate::job::{BinJob, Job};
 use crate::loads;
 use crate::records::ReadyRecord;
 use crate::survey::{Survey, survey};
 use crops::{Crop, Library as Crops, Need};
-use equipment::AirMap;
-use notice::{Diagnostic, Diagnostics, Kind, Phrase, Place, Quantity, Remark, Remarks};
+use equipment::{AirMap, AirSystem};
+use notice::{Diagnostic, Diagnostics, Place, Remarks};
 use physics::grain::dry_basis;
+use physics::resistance::BedResistance;
 use season::{BinSpec, CaseSpec, Programme};
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use weather::Series;
-
-/// Least depth of the first lot, m: half a foot, below which a bed does not hold the air evenly (judgement).
-const LEAST_DEPTH: f64 = 0.15;
-/// Least depth of a lot on top of another, m: less is lost in a layer (judgement).
-const LEAST_ADDED: f64 = 0.01;
 
 /// Places of fields, for diagnostics: field path to place in the text.
 pub type Places = BTreeMap<String, Place>;
@@ -40,24 +39,25 @@ pub fn resolve(
     crops: &Crops,
     file: &str,
 ) -> Result<Job, Diagnostics> {
-    resolve_on(facts, places, &ReadyRecord::new(series.clone(), facts.place.elevation), crops, file)
+    resolve_on(facts, places, &ReadyRecord::new(series.clone(), &facts.place), crops, file, None)
 }
 
-/// The same against a record made ready before.
+/// The same against a record made ready before, and with the air of an earlier job where it is still the same: for those
+/// who resolve one site many times. The record must have been made ready for the place of the site.
 ///
 /// # Errors
 /// As [`resolve`].
-pub(crate) fn resolve_on(
+pub fn resolve_on(
     facts: &SiteFacts,
     places: &Places,
     record: &ReadyRecord,
     crops: &Crops,
     file: &str,
+    earlier: Option<&Job>,
 ) -> Result<Job, Diagnostics> {
     let mut wrong = Diagnostics::default();
     let mut bins = Vec::new();
-    let series = &record.series;
-    let site = Site { facts, places, record, crops, file };
+    let site = Site { facts, places, record, crops, file, earlier };
     for (index, bin) in facts.bins.iter().enumerate() {
         if let Some(bin) = site.bin(index, bin, &mut wrong) {
             bins.push(bin);
@@ -71,10 +71,10 @@ pub(crate) fn resolve_on(
         place: facts.place.clone(),
         prices: facts.prices.clone(),
         chance: facts.goal.chance,
-        weather_name: series.name.clone(),
+        weather_name: record.series.name.clone(),
         weather_place: site.at("place.weather".into()),
-        weather_origin: weather::origin(series),
-        typical: series.kind == weather::Kind::Typical,
+        weather_origin: weather::origin(&record.series),
+        typical: record.series.kind == weather::Kind::Typical,
         bins,
         warnings: wrong,
     })
@@ -91,6 +91,8 @@ struct Site<'a> {
     record: &'a ReadyRecord,
     crops: &'a Crops,
     file: &'a str,
+    /// A job from before, whose compiled air may still hold.
+    earlier: Option<&'a Job>,
 }
 
 impl Site<'_> {
@@ -139,21 +141,9 @@ impl Site<'_> {
             );
             return None;
         };
-        let surveyed = survey(bin, &|lot: &LotFacts| self.crops.find(&lot.crop).ok().map(|(c, _)| c.clone()));
-        let surveyed = match surveyed {
-            Ok(surveyed) => surveyed,
-            Err(missing) => {
-                wrong.add(missing.diagnostic(self.at(format!("{path}.lots[0].crop"))));
-                return None;
-            }
-        };
-        if let Err(diagnostic) = self.fits(bin, &surveyed, &mut remarks) {
-            wrong.add(*diagnostic);
-            return None;
-        }
         let needs = [Need::Equilibrium, Need::Resistance, Need::Kinetics, Need::Heat];
         crop.remarks(&needs).into_iter().for_each(|r| remarks.add(r));
-        match self.cases(index, bin, crop, &surveyed, remarks, wrong) {
+        match self.cases(index, bin, crop, remarks, wrong) {
             Ok(job) => job,
             Err(missing) => {
                 wrong.add(missing.diagnostic(self.at(format!("{path}.lots[0].crop"))));
@@ -162,82 +152,28 @@ impl Site<'_> {
         }
     }
 
-    /// The place where a lot says how much it is.
-    fn quantity_of(&self, bin: &BinFacts, lot: usize) -> Place {
-        let lot = format!("bins.{}.lots[{lot}]", bin.name);
-        let keys = ["quantity", "depth"].map(|key| format!("{lot}.{key}"));
-        self.at(keys.into_iter().find(|field| self.places.contains_key(field)).unwrap_or(lot))
-    }
-
-    /// Whether the lots fit: level to the eave, and under the cone of the crop's repose where nobody levelled the top.
-    ///
-    /// Heaped grain is modelled as a level bed of its volume, and that is remarked.
-    fn fits(&self, bin: &BinFacts, surveyed: &Survey, remarks: &mut Remarks) -> Result<(), Box<Diagnostic>> {
-        // A film of grain has air without end; nothing said of it would mean anything.
-        let mut before = 0.0;
-        for (k, lot) in surveyed.lots.iter().enumerate() {
-            let depth = lot.depth_after - before;
-            before = lot.depth_after;
-            let least = if k == 0 { LEAST_DEPTH } else { LEAST_ADDED };
-            if depth >= least {
-                continue;
-            }
-            let both = |m: f64| {
-                let show = |system| Quantity::new(m, Kind::SmallLength).show(system);
-                format!("{} ({})", show(notice::UnitSystem::Us), show(notice::UnitSystem::Si))
-            };
-            return Err(Box::new(
-                Diagnostic::error(
-                    "lot-too-small",
-                    format!("lot {} of bin {} lies {} deep", k + 1, bin.name, both(depth)),
-                    self.quantity_of(bin, k),
-                )
-                .allowed(format!("must be {} or more", both(least)))
-                .help("check the quantity and its unit, and the diameter of the bin"),
-            ));
-        }
-        let heap = if bin.filling == Filling::Spout { surveyed.cone_volume.unwrap_or(0.0) } else { 0.0 };
-        let (volume, level) = (surveyed.volume(), surveyed.volume_to_eave);
-        if volume <= level * (1.0 + 1e-9) {
-            return Ok(());
-        }
-        if volume <= level + heap {
-            remarks.add(Remark::new(
-                "heaped",
-                Phrase::new(
-                    "{heap} lie heaped above the eave: counted as a level bed of the same volume, {depth} deep",
-                )
-                .with("heap", Quantity::new(volume - level, Kind::GrainVolume))
-                .with("depth", Quantity::new(surveyed.depth(), Kind::Length)),
-            ));
-            return Ok(());
-        }
-        let shown = |m3: f64| {
-            let bushels = Quantity::new(m3, Kind::GrainVolume).show(notice::UnitSystem::Us);
-            format!("{bushels} ({m3:.1} m³)")
-        };
-        let heaped = if heap > 0.0 { format!(" and {} under a cone above it", shown(heap)) } else { String::new() };
-        let at = self.quantity_of(bin, bin.lots.len().saturating_sub(1));
-        let found = format!("lots of {} in bin {}", shown(volume), bin.name);
-        Err(Box::new(
-            Diagnostic::error("lot-too-large", found, at)
-                .allowed(format!("the bin holds {} level to the eave{heaped}", shown(level)))
-                .help("put less in, or raise the eave"),
-        ))
-    }
-
     fn cases(
         &self,
         index: usize,
         bin: &BinFacts,
         crop: &Crop,
-        surveyed: &Survey,
         mut remarks: Remarks,
         wrong: &mut Diagnostics,
     ) -> Result<Option<BinJob>, crops::MissingCapability> {
         let path = format!("bins.{}", bin.name);
-        let wet = surveyed.wet_mass();
-        let moisture_wb = surveyed.lots.iter().map(|l| l.moisture * l.wet_mass).sum::<f64>() / wet;
+        let record = self.record.series.years();
+        self.stray_rows(bin, &record, wrong);
+        let mut seen = harvest::Seen::default();
+        let of_years: Vec<_> = record.iter().map(|&year| (year, self.of_year(bin, crop, year, &mut seen))).collect();
+        harvest::remark(bin, crop, &seen, &mut remarks);
+        let middle = harvest::middle(bin, &seen);
+        let bin = &middle;
+        let surveyed = &survey(bin, crop)?;
+        if let Err(diagnostic) = self.fits(bin, surveyed, &mut remarks) {
+            wrong.add(*diagnostic);
+            return Ok(None);
+        }
+        let moisture_wb = surveyed.moisture();
         let goal = &self.facts.goal;
         let target = dry_basis(goal.mean_moisture);
         if goal.mean_moisture >= moisture_wb {
@@ -260,18 +196,14 @@ impl Site<'_> {
         let (porosity, remark) = crop.porosity();
         remark.into_iter().for_each(|r| remarks.add(r));
         let Some(system) = self.air_system(bin, porosity, surveyed.floor_area, wrong) else { return Ok(None) };
-        let map = AirMap::new(&system, grain.resistance, Some(row.velocity));
+        let (system, map) = self.compiled(bin, system, &grain, row.velocity);
         let columns = air::shares(bin.filling, &mut remarks);
-        remarks.add(Remark::new(
-            "same-lot",
-            Phrase::new("the same lot, on the same days at the same moisture, meets the weather of every year"),
-        ));
         let template = CaseSpec {
             bin: BinSpec { diameter: bin.diameter, floor_area: surveyed.floor_area, columns },
             grain,
             loads: Arc::new(Vec::new()),
-            system: Arc::new(system),
-            air: Arc::new(map),
+            system,
+            air: map,
             burner: bin.outfit.burner.clone(),
             control: bin.outfit.control,
             programme: Programme {
@@ -286,7 +218,7 @@ impl Site<'_> {
             weather: Arc::default(),
             tick_seconds: if air::hot(bin) { 900.0 } else { 3600.0 },
         };
-        let (years, left_out) = self.years(index, bin, surveyed, &template, wrong);
+        let (years, left_out) = self.years(index, crop, surveyed, of_years, &template, wrong);
         Ok(Some(BinJob {
             name: bin.name.clone(),
             crop_id: crop.id.clone(),
@@ -300,6 +232,7 @@ impl Site<'_> {
             sources: sources::of(crop, set, row),
             filling: bin.filling,
             survey: surveyed.clone(),
+            lots_of_years: seen.years,
             template: Arc::new(template),
             years,
             left_out,
@@ -308,20 +241,55 @@ impl Site<'_> {
         }))
     }
 
+    /// The system of fans with its compiled map: that of the earlier job where nothing that matters to them has changed.
+    fn compiled(
+        &self,
+        bin: &BinFacts,
+        system: AirSystem,
+        grain: &season::GrainSpec,
+        velocity: notice::Range,
+    ) -> (Arc<AirSystem>, Arc<AirMap<BedResistance>>) {
+        let earlier = self.earlier.and_then(|job| job.bins.iter().find(|other| other.name == bin.name));
+        if let Some(known) = earlier.map(|other| &other.template).filter(|t| {
+            *t.system == system
+                && t.grain.resistance == grain.resistance
+                && earlier.is_some_and(|other| other.velocity_range == Some(velocity))
+        }) {
+            return (Arc::clone(&known.system), Arc::clone(&known.air));
+        }
+        let map = AirMap::new(&system, grain.resistance, Some(velocity));
+        (Arc::new(system), Arc::new(map))
+    }
+
     /// One case for each year whose weather is complete, and the years that are not, with the reason.
     fn years(
         &self,
         index: usize,
-        bin: &BinFacts,
+        crop: &Crop,
         surveyed: &Survey,
+        of_years: Vec<(i32, Result<Cow<'_, BinFacts>, String>)>,
         template: &CaseSpec,
         wrong: &mut Diagnostics,
     ) -> (Years, LeftOut) {
         let offset = self.facts.place.utc_offset;
         let (mut years, mut left_out) = (Vec::new(), Vec::new());
         let mut said = false;
-        for year in self.record.series.years() {
-            let loads = loads::of(index, bin, surveyed, year, offset);
+        for (year, bin) in of_years {
+            let bin = match bin {
+                Ok(bin) => bin,
+                Err(reason) => {
+                    left_out.push((year, reason));
+                    continue;
+                }
+            };
+            let mut case = template.clone();
+            let loads = match &bin {
+                Cow::Borrowed(bin) => loads::of(index, bin, surveyed, year, offset),
+                Cow::Owned(bin) => match self.other_lots(bin, crop, &mut case, wrong) {
+                    Some(surveyed) => loads::of(index, bin, &surveyed, year, offset),
+                    None => continue,
+                },
+            };
             let Some(first) = loads.first().map(|l| l.hour) else { continue };
             let last = loads.iter().map(|l| l.hour).max().unwrap_or(first);
             let by = clock::next(self.facts.goal.by, first, offset);
@@ -345,7 +313,6 @@ impl Site<'_> {
             match self.record.stretch((first, hours), &self.facts.place, self.facts.prices.as_ref()) {
                 Err(incomplete) => left_out.push((year, incomplete)),
                 Ok(weather) => {
-                    let mut case = template.clone();
                     case.loads = Arc::new(loads);
                     case.weather = weather;
                     case.programme.by = by;
@@ -355,5 +322,21 @@ impl Site<'_> {
             }
         }
         (years, left_out)
+    }
+
+    /// Puts the lots of a year into a case: the bed as dense as they lie. What does not fit is noted, once.
+    fn other_lots(&self, bin: &BinFacts, crop: &Crop, case: &mut CaseSpec, wrong: &mut Diagnostics) -> Option<Survey> {
+        let surveyed = survey(bin, crop).ok()?;
+        // What is to be said of them is said of the bin.
+        let mut unsaid = Remarks::default();
+        if let Err(diagnostic) = self.fits(bin, &surveyed, &mut unsaid) {
+            if !wrong.0.iter().any(|other| other.code == diagnostic.code && other.at == diagnostic.at) {
+                wrong.add(*diagnostic);
+            }
+            return None;
+        }
+        let of = grain::of(crop, bin, &surveyed, (surveyed.moisture(), case.programme.target), &mut unsaid).ok()?;
+        case.grain = of.spec;
+        Some(surveyed)
     }
 }

@@ -83,7 +83,12 @@ const SITE: &Fields = &[
 ];
 
 const PLACE: &Fields = &[
-    needs("elevation", Quantity(Kind::Length, &["213 m", "700 ft"]), "Elevation above sea level."),
+    may("elevation", Quantity(Kind::Length, &["213 m", "700 ft"]), "Elevation above sea level; this or pressure."),
+    may(
+        "pressure",
+        Quantity(Kind::Barometric, &["98.8 kPa", "29.2 inHg"]),
+        "Mean barometric pressure at the site, not reduced to sea level, in place of elevation.",
+    ),
     needs(
         "utc_offset",
         Pattern(r"^\s*([-+−]\d{1,2}(:\d{1,2})?|[zZ]|[uU][tT][cC])\s*$", &["-06:00", "+05:30"]),
@@ -157,16 +162,39 @@ const LOT: &Fields = &[
         "How much: legal bushels by weight as grain crosses the scale, or a mass as filled. Or give depth.",
     ),
     may("depth", Quantity(Kind::Length, &["18 ft", "5.5 m"]), "How deep it lies, in place of quantity."),
-    needs("moisture", MOISTURE, "Mean moisture as filled, wet basis unless it says db."),
+    may(
+        "moisture",
+        MOISTURE,
+        "Mean moisture as filled, wet basis unless it says db. Needed, except where by_year or field says it.",
+    ),
     may("moisture_sd", POINTS, "Standard deviation between loads. Default a tenth of the moisture."),
     may("temperature", TEMPERATURE, "Temperature as filled. Default the air at harvest and 2 K more."),
-    needs("from", DAY, "First day of filling, as MM-DD."),
+    may("from", DAY, "First day of filling, as MM-DD. Needed, except where by_year or field says it."),
+    may(
+        "by_year",
+        Tables(LOT_YEAR, true),
+        "The lot of single years. Others have moisture and from of the lot; without these they are left out.",
+    ),
+    may("field", Table(FIELD), "Dry-down in the field by the weather of each year, beside either from or moisture."),
     may("days", Count(1, 120), "Days of filling. Default 1."),
     may("loads_per_day", Count(1, 24), "Loads a day. Default 6."),
     may("life_used", Quantity(Kind::Fraction, &["10 %"]), "Storage life used on arrival. Default 0 %."),
     may("damage", Quantity(Kind::Fraction, &["30 %"]), "Mechanically damaged kernels by mass. Default 30 %."),
     may("test_weight", Quantity(Kind::BulkDensity, &["56 lb/bu", "72 kg/hL"]), "Measured test weight."),
     may("test_weight_moisture", MOISTURE, "Moisture at which it was measured. Default the lot's."),
+];
+
+const LOT_YEAR: &Fields = &[
+    needs("year", Count(1800, 2200), "Calendar year of the first load."),
+    may("from", DAY, "First day of filling in that year. Default that of the lot."),
+    may("moisture", MOISTURE, "Mean moisture as filled in that year. Default that of the lot."),
+    may("temperature", TEMPERATURE, "Temperature as filled in that year. Default that of the lot."),
+];
+
+const FIELD: &Fields = &[
+    needs("on", DAY, "Day of every year on which the field has the moisture."),
+    needs("moisture", MOISTURE, "Moisture in the field on that day; for corn from 20 % to 30 % wet basis."),
+    may("latest", DAY, "Beside a moisture to wait for: day on which it is harvested however wet it is."),
 ];
 
 const OUTFIT: &Fields = &[

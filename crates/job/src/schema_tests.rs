@@ -89,6 +89,12 @@ fn with_stray(table: &str) -> String {
     add("[[prices.tariff]]", "");
     add("[bins.north]", "");
     add("[[bins.north.lots]]", "");
+    // One of the two at a time: both together are refused before their keys are looked at.
+    for one in ["[[bins.north.lots.by_year]]", "[bins.north.lots.field]"] {
+        if table == one {
+            add(one, "");
+        }
+    }
     add("[bins.north.outfit]", "");
     add("[bins.north.outfit.burner]", "");
     text
@@ -120,6 +126,8 @@ fn the_schema_has_the_keys_that_the_reader_asks_for() {
         ("[[prices.tariff]]", SLOT),
         ("[bins.north]", BIN),
         ("[[bins.north.lots]]", LOT),
+        ("[[bins.north.lots.by_year]]", LOT_YEAR),
+        ("[bins.north.lots.field]", FIELD),
         ("[bins.north.outfit]", OUTFIT),
         ("[bins.north.outfit.burner]", BURNER),
     ] {

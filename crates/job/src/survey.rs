@@ -3,7 +3,7 @@
 //! Bushels here are of two kinds and each figure says which: volume bushels (2,150.42 in³) of grain space, and legal
 //! bushels by weight as grain crosses the scale.
 
-use crate::facts::{Amount, BinFacts, LotFacts};
+use crate::facts::{Amount, BinFacts};
 use crops::{Crop, MissingCapability, TestWeight};
 use notice::quantity::BUSHEL_M3;
 
@@ -69,6 +69,11 @@ impl Survey {
         self.lots.iter().map(|l| l.wet_mass).sum()
     }
 
+    /// Mean moisture as filled, fraction w.b.
+    pub fn moisture(&self) -> f64 {
+        self.lots.iter().map(|l| l.moisture * l.wet_mass).sum::<f64>() / self.wet_mass()
+    }
+
     /// Dry matter, kg.
     pub fn dry_matter(&self) -> f64 {
         self.lots.iter().map(|l| l.dry_matter).sum()
@@ -85,17 +90,16 @@ impl Survey {
     }
 }
 
-/// Surveys a bin with the crop of each lot.
+/// Surveys a bin of one crop.
 ///
 /// # Errors
 /// When a crop has neither a density line nor a bushel weight.
-pub fn survey(bin: &BinFacts, crop_of: &dyn Fn(&LotFacts) -> Option<Crop>) -> Result<Survey, MissingCapability> {
+pub fn survey(bin: &BinFacts, crop: &Crop) -> Result<Survey, MissingCapability> {
     let floor_area = std::f64::consts::PI * bin.diameter * bin.diameter / 4.0;
     let mut lots: Vec<LotSurvey> = Vec::new();
     let mut cone_volume = None;
     let mut depth = 0.0;
     for lot in &bin.lots {
-        let Some(crop) = crop_of(lot) else { continue };
         let sample = lot.test_weight.map(|(density, moisture_wb)| TestWeight { density, moisture_wb });
         let bulk_density = crop.bulk_density_scaled(lot.moisture, sample)?;
         let bushel = crop.bushel.as_ref();

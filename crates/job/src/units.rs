@@ -80,6 +80,15 @@ const SPECIFIC_AIRFLOW: &[Unit] = &[
     unit(&["m3/min/m3", "m3/(min m3)"], 1.0 / 60.0),
     unit(&["m3/s/m3", "m3/(s m3)", "1/s"], 1.0),
 ];
+const AIRFLOW_PER_MASS: &[Unit] = &[
+    unit(&["m3/min/t", "m3/(min t)", "m3/min/tonne"], 1.0 / 60e3),
+    unit(&["m3/h/t", "m3/(h t)", "m3/h/tonne"], 1.0 / 3600e3),
+    unit(&["L/s/t", "L/(s t)", "L/s/tonne"], 1e-6),
+    unit(&["m3/s/t", "m3/(s t)", "m3/s/tonne"], 1e-3),
+    unit(&["cfm/t", "cfm/tonne"], CFM_M3_S / 1000.0),
+    unit(&["cfm/short ton"], CFM_M3_S / (2000.0 * POUND_KG)),
+    unit(&["m3/s/kg", "m3/(s kg)"], 1.0),
+];
 const PRESSURE: &[Unit] = &[
     unit(
         &[
@@ -303,6 +312,11 @@ pub fn units(kind: Kind) -> &'static [Unit] {
 pub(crate) const WET_BASIS: &[Unit] = &[unit(&["%", "% wb", "% w.b.", "percent", "percent wb", "% wet basis"], 0.01)];
 /// Spellings of dry-basis moisture.
 pub(crate) const DRY_BASIS: &[Unit] = &[unit(&["% db", "% d.b.", "percent db", "% dry basis"], 0.01)];
+
+/// Returns the units of an airflow per mass of grain, to m³/s per kg: no matter of a factor to an airflow per volume.
+pub(crate) fn airflow_per_mass() -> &'static [Unit] {
+    AIRFLOW_PER_MASS
+}
 
 /// Returns the units of a difference of moistures in percentage points.
 pub(crate) fn points() -> &'static [Unit] {

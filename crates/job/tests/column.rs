@@ -246,3 +246,21 @@ proptest::proptest! {
         let _ = column::read("case.toml", PAUSE, &|_| Ok(format!("hour,air_c,humidity_ratio\n{value},{value}\n0,{value},0.001\n")));
     }
 }
+
+#[test]
+fn an_airflow_per_tonne_is_that_of_the_density_as_filled() {
+    let case = |airflow: &str, density: &str| {
+        format!(
+            "crop = \"corn\"\ndepth = \"4 m\"\nairflow = \"{airflow}\"\nmoisture = \"20 %\"\ngrain_temperature = \"18 C\"\n{density}hours = [1]\ndepths = [\"1 m\"]\n[inlet]\nair = \"15 C\"\nrelative_humidity = \"50 %\"\n"
+        )
+    };
+    let flux = |text: &str| read(text).unwrap_or_else(|e| panic!("{e}")).case.inlet[0].flux;
+    // 600 kg of dry matter are 750 kg of moist grain at 20 %: a tonne fills 4/3 m³.
+    let stated = "dry_matter_density = \"600 kg/m3\"\n";
+    let ratio = flux(&case("0.8 m3/min/t", stated)) / flux(&case("0.6 m3/min/m3", stated));
+    assert!((ratio - 1.0).abs() < 1e-12, "{ratio}");
+    let own = read(&case("0.8 m3/min/t", "")).unwrap();
+    assert!(own.remarks.0.iter().any(|r| r.code == "airflow-per-mass"));
+    let refused = refused(&case("8000 m3/min/t", stated));
+    assert!(refused.contains("airflow"), "{refused}");
+}

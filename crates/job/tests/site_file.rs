@@ -174,7 +174,33 @@ fn odd_but_usable_files_are_read_with_a_warning() {
         site.warnings.0.iter().map(|d| d.code.clone()).collect::<Vec<_>>()
     };
     assert_eq!(warn(&changed("utc_offset = \"-06:00\"", "utc_offset = \"-05:00\"")), ["offset-and-zone"]);
-    assert_eq!(warn(&changed("floor = \"full\"", "fill = \"leveled\"")), ["half-leveled"]);
+}
+
+#[test]
+fn levelling_without_coring_and_coring_without_levelling_are_cases_of_their_own() {
+    for (said, filling) in [
+        ("fill = \"leveled\"", Filling::Levelled),
+        ("cored = true", Filling::Cored),
+        ("fill = \"spout\"", Filling::Spout),
+        ("fill = \"leveled\"\ncored = true", Filling::LevelledAndCored),
+    ] {
+        let site = read_site(&changed("floor = \"full\"", said), "farm.toml", &BuiltIn::new()).unwrap();
+        assert_eq!(site.facts.bins[0].filling, filling, "{said}");
+        assert!(site.warnings.0.is_empty(), "{}", site.warnings);
+    }
+}
+
+#[test]
+fn a_place_says_its_pressure_or_its_elevation() {
+    let at = |said: &str| read_site(&changed("elevation = \"213 m\"", said), "farm.toml", &BuiltIn::new());
+    let place = at("pressure = \"29.17 inHg\"").unwrap_or_else(|e| panic!("{e}")).facts.place;
+    assert!((place.pressure.unwrap() - 98_781.0).abs() < 1.0, "{place:?}");
+    assert!((place.elevation - 213.0).abs() < 5.0, "of the standard atmosphere: {place:?}");
+    let code = |said: &str| at(said).unwrap_err().0[0].code.clone();
+    assert_eq!(code("elevation = \"213 m\"\npressure = \"98.8 kPa\""), "pressure-and-elevation");
+    assert_eq!(code("pressure = \"30 kPa\""), "out-of-bounds");
+    assert_eq!(code("pressure = \"98.8\""), "missing-unit");
+    assert_eq!(code(""), "missing-key");
 }
 
 #[test]

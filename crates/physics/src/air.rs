@@ -130,3 +130,8 @@ pub fn standard_pressure(elevation: f64) -> f64 {
 pub fn standard_density_ratio(elevation: f64) -> f64 {
     (1.0 - 2.25577e-5 * elevation).powf(4.2559)
 }
+
+/// Returns the elevation (m) at which the standard atmosphere has a pressure (Pa): the inverse of [`standard_pressure`].
+pub fn standard_elevation(pressure: f64) -> f64 {
+    (1.0 - (pressure / STANDARD_PRESSURE).powf(1.0 / 5.2559)) / 2.25577e-5
+}

@@ -12,6 +12,7 @@ mod cereal_table;
 pub mod combustion;
 mod corn_loss;
 pub mod direction;
+pub mod dry_down;
 pub mod duct;
 pub mod electric;
 pub mod error;

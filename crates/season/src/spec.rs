@@ -57,6 +57,10 @@ impl ColumnShare {
     pub const EVEN: [Self; 1] = [Self::of(1.0, 1.0, 1.0)];
     /// Filled from the spout and not cored: fines in the middle (judgement).
     pub const SPOUT: [Self; 3] = [Self::of(0.2, 0.70, 0.70), Self::of(0.5, 1.0, 1.0), Self::of(0.3, 1.2, 1.2)];
+    /// Levelled with the core of fines left in, or cored with the peak left on: between the two others, the slow part
+    /// midway, the rest so that the mean is 1 (judgement).
+    pub const HALF_LEVELLED: [Self; 3] =
+        [Self::of(0.2, 0.80, 0.70), Self::of(0.4, 1.0, 1.0), Self::of(0.4, 1.10, 1.15)];
     /// Filled from the spout, levelled and cored after the last load (judgement).
     pub const LEVELLED: [Self; 3] = [Self::of(0.2, 0.90, 0.70), Self::of(0.4, 1.0, 1.0), Self::of(0.4, 1.05, 1.15)];
 

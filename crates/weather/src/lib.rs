@@ -25,7 +25,7 @@ pub use gaps::{Gap, Mending};
 pub use grid::Stamps;
 pub use join::join;
 pub use origin::{Origin, origin};
-pub use readers::{read, read_records};
+pub use readers::{MOST_LINES, read, read_records};
 pub use records::{Hints, Record, Records};
 pub use report::{Format, HumidityUse, PressureUse, Report};
 pub use series::{

@@ -17,6 +17,9 @@ use notice::{Diagnostic, Diagnostics, Place};
 
 /// Share of rows that may be unreadable before the file is refused.
 const BAD_SHARE: f64 = 0.1;
+/// Most lines of a file: two centuries of hours, or thirty-eight years of reports every ten minutes. Each becomes a row
+/// and an hour in memory, some 300 bytes, whatever it says (judgement).
+pub const MOST_LINES: usize = 2_000_000;
 
 /// Reads a weather file of any form, packed or not, into hourly means.
 ///
@@ -36,6 +39,15 @@ pub fn read(name: &str, bytes: &[u8], hints: &Hints) -> Result<Series, Diagnosti
 /// As [`read`], except for what only matters to a series.
 pub fn read_records(name: &str, bytes: &[u8], hints: &Hints) -> Result<Records, Diagnostics> {
     let text = Text::new(name, bytes)?;
+    let lines = text.lines().count();
+    if lines > MOST_LINES {
+        let found = format!("weather file of {lines} lines");
+        return Err(Diagnostics(vec![
+            Diagnostic::error("weather-file-too-long", found, Place::file(name))
+                .allowed(format!("at most {MOST_LINES} are read: hourly values of two centuries"))
+                .help("thin it to hourly values, or split it into years and give the folder"),
+        ]));
+    }
     let Some((line, first)) = text.lines().find(|(_, l)| !l.starts_with('#')) else {
         let found = Diagnostic::error("weather-file-empty", "empty weather file", Place::file(name));
         return Err(Diagnostics(vec![found]));

@@ -61,6 +61,8 @@ pub struct Series {
     pub report: Report,
     /// The values at the stamps of the source, kept for joining and for filling gaps; `None` when the hours are the source.
     pub(crate) grid: Option<Grid>,
+    /// Whether gaps were filled already: what the rules leave then is left for good.
+    pub(crate) mended: bool,
 }
 
 /// A stretch of a series without a missing hour.
@@ -176,6 +178,7 @@ impl Series {
             filled,
             report: Report::default(),
             grid: None,
+            mended: false,
         }
     }
 
@@ -205,6 +208,7 @@ impl Series {
             filled: hours.flag,
             report,
             grid: Some(grid),
+            mended: false,
         }
     }
 
@@ -333,14 +337,29 @@ impl Series {
         if let Some(station) = self.place.elevation_m {
             let ratio = air::standard_pressure(elevation) / air::standard_pressure(station);
             if ratio.is_finite() && ratio > 0.0 {
-                self.pressure_pa.iter_mut().for_each(|p| *p *= ratio);
+                self.scale_pressure(ratio);
                 self.place.elevation_m = Some(elevation);
-                if let Some(grid) = &mut self.grid {
-                    grid.pressure.iter_mut().for_each(|p| *p *= ratio);
-                }
             }
         }
         self
+    }
+
+    /// The series for a site whose mean barometric pressure (Pa) is known: every hour in one ratio, so that the mean of the
+    /// record is that; temperature and humidity as they are. Unchanged when the record holds no pressure.
+    pub fn at_mean_pressure(mut self, mean: f64) -> Self {
+        let known = || self.pressure_pa.iter().filter(|p| p.is_finite());
+        let ratio = mean * known().count() as f64 / known().sum::<f64>();
+        if ratio.is_finite() && ratio > 0.0 {
+            self.scale_pressure(ratio);
+        }
+        self
+    }
+
+    fn scale_pressure(&mut self, ratio: f64) {
+        self.pressure_pa.iter_mut().for_each(|p| *p *= ratio);
+        if let Some(grid) = &mut self.grid {
+            grid.pressure.iter_mut().for_each(|p| *p *= ratio);
+        }
     }
 }
 

@@ -267,6 +267,17 @@ fn stray_years_are_refused_not_allocated() {
 }
 
 #[test]
+fn a_file_without_end_is_refused_before_its_rows_are_kept() {
+    // Every line is short: what costs memory is the row and the hour that each becomes.
+    let mut text = String::from("utc,temp_c,rh_pct\n");
+    text.extend(std::iter::repeat_n("1\n", weather::MOST_LINES));
+    let found = weather::read("endless.csv", text.as_bytes(), &Hints::default()).unwrap_err();
+    assert_eq!(found.0.len(), 1);
+    assert_eq!(found.0[0].code, "weather-file-too-long");
+    assert!(found.0[0].help.as_deref().unwrap().contains("hourly"), "{found}");
+}
+
+#[test]
 fn an_epw_of_one_real_year_is_measured() {
     let text = unpacked("epw_chicago_ohare_tmy3.epw.gz");
     let real = |year: &str, header: bool| {

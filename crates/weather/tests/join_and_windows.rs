@@ -86,6 +86,17 @@ fn gaps_of_three_years_are_listed_and_filled() {
 }
 
 #[test]
+fn the_mean_of_the_pressure_can_be_said() {
+    let series = shasta(2016).mended();
+    let low = series.clone().at_mean_pressure(85_000.0);
+    let mean = low.pressure_pa.iter().sum::<f64>() / low.len() as f64;
+    assert!((mean - 85_000.0).abs() < 1e-6, "{mean}");
+    assert_eq!(low.temperature_c, series.temperature_c);
+    let ratio = low.pressure_pa[0] / series.pressure_pa[0];
+    assert!(low.pressure_pa.iter().zip(&series.pressure_pa).all(|(a, b)| (a / b - ratio).abs() < 1e-12));
+}
+
+#[test]
 fn what_cannot_be_joined() {
     assert_eq!(join(Vec::new()).unwrap_err().0[0].code, "weather-folder-empty");
     let far = Hints { latitude: Some(40.0), ..SHASTA };

@@ -14,7 +14,7 @@ use contract::{
     Document,
     sizing::{FanChoice, Sizing},
 };
-use notice::{Diagnostic, Kind, Place, UnitSystem};
+use notice::{Diagnostic, Kind, Place, Remarks, UnitSystem};
 
 /// The bin of the options against the catalogue.
 pub fn without_site(args: &AirArgs, out: &mut Out) -> Result<Ending, Failure> {
@@ -39,7 +39,7 @@ pub fn without_site(args: &AirArgs, out: &mut Out) -> Result<Ending, Failure> {
 /// Reads the options; everything missing or impossible is said at once.
 fn question(args: &AirArgs) -> Result<Answer<(Wanted, String)>, Failure> {
     let mut reader = Reader::default();
-    let mut need = |name: &'static str, text: Option<&String>, kind: Kind, example: &str| match text {
+    let need = |reader: &mut Reader, name: &'static str, text: Option<&String>, kind: Kind, example: &str| match text {
         Some(text) => reader.quantity(name, text, kind),
         None => {
             let wrong =
@@ -49,9 +49,13 @@ fn question(args: &AirArgs) -> Result<Answer<(Wanted, String)>, Failure> {
             f64::NAN
         }
     };
-    let diameter = need("diameter", args.diameter.as_ref(), Kind::Length, "36 ft");
-    let depth = need("depth", args.depth.as_ref(), Kind::Length, "18 ft");
-    let specific_airflow = need("airflow", args.airflow.as_ref(), Kind::SpecificAirflow, "1 cfm/bu");
+    let diameter = need(&mut reader, "diameter", args.diameter.as_ref(), Kind::Length, "36 ft");
+    let depth = need(&mut reader, "depth", args.depth.as_ref(), Kind::Length, "18 ft");
+    let mut said = Remarks::default();
+    let specific_airflow = match &args.airflow {
+        Some(text) => reader.airflow(text, args.bulk_density.as_ref(), &mut said),
+        None => need(&mut reader, "airflow", None, Kind::SpecificAirflow, "1 cfm/bu"),
+    };
     if args.crop.is_none() {
         let wrong = Diagnostic::error("missing-option", "--crop is missing", Place::file("command line"))
             .help("`binwright lookup crops` lists them");
@@ -65,7 +69,9 @@ fn question(args: &AirArgs) -> Result<Answer<(Wanted, String)>, Failure> {
         packing: args.packing,
         elevation: reader.optional("elevation", args.elevation.as_ref(), Kind::Length).unwrap_or(0.0),
     };
-    reader.answer(question.faults(), || question.answer())
+    let mut answer: Answer<(Wanted, String)> = reader.answer(question.faults(), || question.answer())?;
+    answer.remarks.extend(said);
+    Ok(answer)
 }
 
 /// An estimate with no more digits than it deserves.

@@ -4,18 +4,19 @@ use super::Answer;
 use crate::{args::ResistanceLookup, exit::Failure, output::Out, quantities::Reader, table::Table, words};
 use advice::lookup::resistance::Question;
 use contract::lookup::Resistance;
-use notice::Kind;
+use notice::{Kind, Remarks};
 
 /// Answers the question.
 pub fn answer(args: &ResistanceLookup) -> Result<Answer<Resistance>, Failure> {
     let mut reader = Reader::default();
+    let mut said = Remarks::default();
     let depth = reader.optional("depth", args.depth.as_ref(), Kind::Length);
     let velocity = match (&args.velocity, &args.airflow) {
         (Some(text), _) => reader.quantity("velocity", text, Kind::Velocity),
         // Each metre of depth brings its own share of air through every cross-section below it.
         (None, airflow) => {
-            let airflow = reader.quantity("airflow", airflow.as_deref().unwrap_or_default(), Kind::SpecificAirflow);
-            airflow * depth.unwrap_or(f64::NAN)
+            let text = airflow.as_deref().unwrap_or_default();
+            reader.airflow(text, args.bulk_density.as_ref(), &mut said) * depth.unwrap_or(f64::NAN)
         }
     };
     let question = Question {
@@ -28,7 +29,9 @@ pub fn answer(args: &ResistanceLookup) -> Result<Answer<Resistance>, Failure> {
         moisture_wb: reader.optional("moisture", args.moisture.as_ref(), Kind::MoistureWetBasis),
         relation: args.relation.clone(),
     };
-    reader.answer(question.faults(), || question.answer())
+    let mut answer: Answer<Resistance> = reader.answer(question.faults(), || question.answer())?;
+    answer.remarks.extend(said);
+    Ok(answer)
 }
 
 /// The answer as text.

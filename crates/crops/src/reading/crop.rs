@@ -12,7 +12,9 @@ use crate::limits::{AirLimit, SafeMoisture};
 use crate::line::MoistureLine;
 use crate::resistance::ResistanceRow;
 use crate::storage::{Storage, StorageRow};
+use notice::Range;
 use notice::quantity::POUND_KG;
+use physics::dry_down::{Band, DryDown};
 use physics::isotherm::IsothermForm;
 use physics::kinetics::ThinLayer;
 use std::collections::BTreeMap;
@@ -68,11 +70,15 @@ pub(super) fn read(top: &Node<'_, '_>, shared: &Shared, base: Option<Crop>) -> O
         storage: Storage::default(),
         air_limits: Vec::new(),
         safe_moistures: Vec::new(),
+        dry_down: None,
     });
     crop.aliases = aliases;
     crop.grain = grain.unwrap_or(crop.grain);
     read_figures(top, shared, &mut crop);
     read_limits(top, shared, &mut crop);
+    if let Some(row) = top.table("field_dry_down") {
+        crop.dry_down = dry_down(row, shared);
+    }
     if let Some(uses) = top.table("uses") {
         let lent = top.table("lent");
         read_uses(&uses, lent.as_ref(), shared, &mut crop);
@@ -151,6 +157,37 @@ fn read_limits(top: &Node<'_, '_>, shared: &Shared, crop: &mut Crop) {
             crop.safe_moistures.push(SafeMoisture { period, moisture_wb: percent / 100.0, evidence });
         }
     }
+}
+
+/// Reads a rule of degree-days: bounds in °F and bands of moisture with the degree-days (°F·d) of a point in each.
+fn dry_down(row: Node<'_, '_>, shared: &Shared) -> Option<Sourced<DryDown>> {
+    let bounds = row.needed_range("count_between_f", 0.0, 130.0);
+    let moistures = row.needed_numbers("percent_wb");
+    let points = row.needed_numbers("degree_days_f_per_point");
+    let evidence = shared.evidence(&row);
+    let (moistures, points) = (moistures?, points?);
+    let falling = moistures.windows(2).all(|pair| pair[0] > pair[1]);
+    let inside =
+        moistures.iter().all(|m| (5.0..=60.0).contains(m)) && points.iter().all(|d| (1.0..=1000.0).contains(d));
+    if !falling || !inside || points.is_empty() || moistures.len() != points.len() + 1 {
+        row.fault(
+            "percent_wb",
+            "crop-file-bounds",
+            format!("bands between {moistures:?} with {points:?} degree-days a point"),
+            "must be falling moistures from 60 to 5 and one number of degree-days (1 to 1000) for each band between two",
+        );
+        row.close();
+        return None;
+    }
+    row.close();
+    let celsius = |f: f64| (f - 32.0) / 1.8;
+    let bands = moistures.windows(2).zip(&points).map(|(ends, per_point)| Band {
+        moisture_wb: Range::new(ends[1] / 100.0, ends[0] / 100.0),
+        degree_days: per_point / 1.8 * 100.0,
+    });
+    let bounds = bounds?;
+    let value = DryDown { base: celsius(bounds.low), ceiling: celsius(bounds.high), bands: bands.collect() };
+    Some(Sourced { value, evidence: evidence? })
 }
 
 /// A row whose evidence can be marked as borrowed.

@@ -181,6 +181,14 @@ impl<'a, 'i> Node<'a, 'i> {
         numbers
     }
 
+    /// A list of numbers that must be there.
+    pub fn needed_numbers(&self, key: &'static str) -> Option<Vec<f64>> {
+        if !self.has(key) {
+            self.missing(key);
+        }
+        self.numbers(key)
+    }
+
     /// True or false.
     pub fn flag(&self, key: &'static str) -> Option<bool> {
         let value = self.get(key)?;

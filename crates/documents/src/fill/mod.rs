@@ -264,6 +264,8 @@ fn run(of: &Results) -> RunIdentity {
                 match of.bin.filling {
                     Filling::Uniform => "even, as the site says".into(),
                     Filling::Spout => "spout-filled, not cored (judgement)".into(),
+                    Filling::Levelled => "levelled, not cored (judgement)".into(),
+                    Filling::Cored => "cored, not levelled (judgement)".into(),
                     Filling::LevelledAndCored => "levelled and cored (judgement)".into(),
                 },
             ),

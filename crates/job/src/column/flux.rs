@@ -6,8 +6,9 @@ use notice::{Kind, Range};
 /// The keys that state it.
 pub const WAYS: [&str; 3] = ["dry_air_flux", "velocity", "airflow"];
 
-/// The flux in kg/(s m²), from air of a specific volume (m³ per kg of dry air); none when something was wrong.
-pub fn read(top: &Table<'_, '_>, depth: f64, volume: f64) -> Option<f64> {
+/// The flux in kg/(s m²), from air of a specific volume (m³ per kg of dry air); none when something was wrong. An airflow
+/// per mass of grain is that of its bulk density as filled (kg/m³).
+pub fn read(top: &Table<'_, '_>, depth: f64, volume: f64, bulk_density: f64) -> Option<f64> {
     let stated: Vec<&str> = WAYS.into_iter().filter(|key| top.has(key)).collect();
     match stated.as_slice() {
         [] => {
@@ -16,7 +17,7 @@ pub fn read(top: &Table<'_, '_>, depth: f64, volume: f64) -> Option<f64> {
         }
         ["dry_air_flux"] => top.quantity("dry_air_flux", Kind::MassFlux, FLUXES),
         ["velocity"] => top.quantity("velocity", Kind::Velocity, Range::new(0.0, 10.0)).map(|v| v / volume),
-        ["airflow"] => top.quantity("airflow", Kind::SpecificAirflow, Range::new(0.0, 5.0)).map(|a| a * depth / volume),
+        ["airflow"] => top.airflow("airflow", bulk_density, Range::new(0.0, 5.0)).map(|a| a * depth / volume),
         [.., last] => {
             top.wrong(last, "contradiction", format!("{} together", stated.join(" and ")), "must be one of them");
             None

@@ -26,6 +26,8 @@ pub struct Around<'a> {
     pub pressure: f64,
     /// Depth of the column, m.
     pub depth: f64,
+    /// Bulk density as filled, kg/m³ of moist grain; NaN where it is not known.
+    pub bulk_density: f64,
     /// Gives the text of a file beside the case.
     pub open: Open<'a>,
 }
@@ -59,7 +61,7 @@ pub fn read(
     }
     let (temperature, humidity_ratio) = constant(&inlet, around.pressure);
     let volume = air::specific_volume(temperature, humidity_ratio, around.pressure);
-    let flux = flux::read(top, around.depth, volume)?;
+    let flux = flux::read(top, around.depth, volume, around.bulk_density)?;
     Some(vec![InletStep { hour: 0.0, temperature, humidity_ratio, flux }])
 }
 
@@ -198,7 +200,7 @@ fn steps(
     if flux.is_none() {
         let start = steps.iter().rev().find(|step| step.hour <= 0.0).unwrap_or(&first);
         let volume = air::specific_volume(start.temperature, start.humidity_ratio, around.pressure);
-        let flux = flux::read(top, around.depth, volume)?;
+        let flux = flux::read(top, around.depth, volume, around.bulk_density)?;
         steps.iter_mut().for_each(|step| step.flux = flux);
     } else if let Some(key) = flux::WAYS.into_iter().find(|key| top.has(key)) {
         let says = Phrase::new("{key} of the case is not used: {file} gives the dry-air flux");

@@ -153,6 +153,24 @@ impl<'a, 't> Table<'a, 't> {
         Some(self.in_range(key, text, kind, range))
     }
 
+    /// An airflow through grain per volume, 1/s; one per mass by a bulk density (kg/m³). NaN stands in for what was refused.
+    pub fn airflow(&self, key: &str, bulk_density: f64, range: Range) -> Option<f64> {
+        let text = self.value(key)?.as_str().unwrap_or_default();
+        match parse::grain_airflow(text) {
+            Ok(flow) if matches!(flow, parse::GrainAirflow::PerMass(_)) => {
+                let value = flow.per_volume(bulk_density);
+                if !range.contains(value) && !value.is_nan() {
+                    let show = |v: f64| Quantity::new(v, Kind::SpecificAirflow).show(UnitSystem::Si);
+                    let allowed = format!("must be from {} to {}", show(range.low), show(range.high));
+                    self.wrong(key, "impossible", format!("{key} of {:?}", parse::shown(text)), allowed);
+                    return Some(f64::NAN);
+                }
+                Some(value)
+            }
+            _ => self.quantity(key, Kind::SpecificAirflow, range),
+        }
+    }
+
     fn in_range(&self, key: &str, text: &str, kind: Kind, range: Range) -> f64 {
         match parse::quantity(kind, text) {
             Ok(value) if range.contains(value) => value,

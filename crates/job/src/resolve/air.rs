@@ -62,6 +62,7 @@ pub(super) fn shares(filling: Filling, remarks: &mut Remarks) -> Vec<ColumnShare
     let columns = match filling {
         Filling::Uniform => ColumnShare::EVEN.to_vec(),
         Filling::Spout => ColumnShare::SPOUT.to_vec(),
+        Filling::Levelled | Filling::Cored => ColumnShare::HALF_LEVELLED.to_vec(),
         Filling::LevelledAndCored => ColumnShare::LEVELLED.to_vec(),
     };
     if filling != Filling::Uniform {

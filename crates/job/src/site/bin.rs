@@ -1,6 +1,7 @@
 //! `[bins.NAME]` and its lots: geometry, how it was filled, what lies in it.
 
 use super::goal::{days_between, or};
+use super::harvest;
 use super::outfit;
 use super::sheet::{Limits, Node};
 use crate::facts::{BinFacts, Filling, Goal, LotFacts};
@@ -15,9 +16,9 @@ const VENTS: Limits = Limits::above(0.0, 1000.0, "above 0 and at most 1000 m2");
 const TRANSITION_AREA: Limits = Limits::above(0.0, 100.0, "above 0 and at most 100 m2");
 const LEAKAGE: Limits = Limits::within(0.0, 0.5, "from 0 % to 50 %");
 const FINES: Limits = Limits::within(0.0, 0.2, "from 0 % to 20 %");
-const MOISTURE: Limits = Limits::within(0.03, 0.45, "from 3 % to 45 % wet basis");
+pub(super) const MOISTURE: Limits = Limits::within(0.03, 0.45, "from 3 % to 45 % wet basis");
 const MOISTURE_SD: Limits = Limits::within(0.0, 0.10, "from 0 to 10 points");
-const TEMPERATURE: Limits = Limits::within(-30.0, 60.0, "from -30 °C to 60 °C (-22 °F to 140 °F)");
+pub(super) const TEMPERATURE: Limits = Limits::within(-30.0, 60.0, "from -30 °C to 60 °C (-22 °F to 140 °F)");
 const LIFE_USED: Limits = Limits::within(0.0, 1.0, "from 0 % to 100 %");
 const DAMAGE: Limits = Limits::within(0.0, 1.0, "from 0 % to 100 %");
 const TEST_WEIGHT: Limits = Limits::within(100.0, 1200.0, "from 100 kg/m3 to 1200 kg/m3 (8 lb/bu to 93 lb/bu)");
@@ -108,8 +109,7 @@ pub(super) fn read(name: &str, node: Node<'_, '_>, goal: Option<&Goal>, library:
     })
 }
 
-/// How it was filled. Levelled without coring, or cored without levelling, counts as filled from the spout: the fines or
-/// the peak that stay make the air as uneven; a warning says so.
+/// How it was filled: from the spout unless it says leveled, cored, both, or even all through.
 fn filling(node: &Node<'_, '_>) -> Option<Filling> {
     let uniform = or(node, "uniform", false, |n, k| n.flag(k));
     let levelled = or(node, "fill", false, |n, k| n.choice(k, &[("spout", false), ("leveled", true)]));
@@ -120,18 +120,11 @@ fn filling(node: &Node<'_, '_>) -> Option<Filling> {
         node.fault(key, "uniform-and-filled", format!("{key} beside uniform = true"), "an even bin needs neither");
         return None;
     }
-    if levelled != cored {
-        let (done, left) = if levelled { ("leveled", "not cored") } else { ("cored", "not leveled") };
-        let at = node.place(if levelled { "fill" } else { "cored" });
-        node.add(
-            Diagnostic::error("half-leveled", format!("bin {done} but {left}"), at)
-                .as_warning()
-                .help("counted as filled from the spout; set fill = \"leveled\" and cored = true when both were done"),
-        );
-    }
-    Some(match (uniform, levelled && cored) {
-        (true, _) => Filling::Uniform,
-        (_, true) => Filling::LevelledAndCored,
+    Some(match (uniform, levelled, cored) {
+        (true, ..) => Filling::Uniform,
+        (_, true, true) => Filling::LevelledAndCored,
+        (_, true, false) => Filling::Levelled,
+        (_, false, true) => Filling::Cored,
         _ => Filling::Spout,
     })
 }
@@ -171,10 +164,10 @@ fn lot(node: Node<'_, '_>, library: &dyn Library) -> Option<LotFacts> {
                 .help("write it as quantity")),
         }
     });
-    let moisture = node.needed_quantity("moisture", "20 %", Kind::MoistureWetBasis, MOISTURE);
+    let moisture = or(&node, "moisture", None, |n, k| n.quantity(k, Kind::MoistureWetBasis, MOISTURE).map(Some));
     let sd = or(&node, "moisture_sd", None, |n, k| n.parsed(k, |t| MOISTURE_SD.hold(t, parse::points(t)?)).map(Some));
     let temperature = or(&node, "temperature", None, |n, k| n.quantity(k, Kind::Temperature, TEMPERATURE).map(Some));
-    let from = node.needed("from", "10-10", parse::month_day);
+    let from = or(&node, "from", None, |n, k| n.parsed(k, parse::month_day).map(Some));
     let days = or(&node, "days", 1, |n, k| n.count(k, 1, MOST_DAYS));
     let loads = or(&node, "loads_per_day", LOADS_PER_DAY, |n, k| n.count(k, 1, 24));
     let life = or(&node, "life_used", 0.0, |n, k| n.quantity(k, Kind::Fraction, LIFE_USED));
@@ -185,9 +178,10 @@ fn lot(node: Node<'_, '_>, library: &dyn Library) -> Option<LotFacts> {
     if node.has("test_weight_moisture") && !node.has("test_weight") {
         node.missing("test_weight", "test_weight = \"56 lb/bu\"");
     }
+    let when = harvest::read(&node, moisture, from, known);
     node.close();
     known?;
-    let moisture = moisture?;
+    let harvest::When { moisture, from, harvest } = when?;
     let weighed_at = weighed_at?.unwrap_or(moisture);
     Some(LotFacts {
         crop: crop?,
@@ -196,7 +190,8 @@ fn lot(node: Node<'_, '_>, library: &dyn Library) -> Option<LotFacts> {
         moisture,
         moisture_sd: sd?,
         temperature: temperature?,
-        from: from?,
+        from,
+        harvest,
         days: days?,
         loads_per_day: loads?,
         life_used: life?,

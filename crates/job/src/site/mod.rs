@@ -7,6 +7,7 @@
 mod bin;
 mod control;
 mod goal;
+mod harvest;
 pub(crate) mod outfit;
 mod place;
 pub(crate) mod sheet;

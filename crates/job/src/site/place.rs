@@ -5,13 +5,30 @@ use crate::facts::Place;
 use crate::library::{self, Library};
 use crate::parse;
 use notice::{Diagnostic, Kind};
+use physics::air;
 
 const ELEVATION: Limits = Limits::within(-430.0, 5000.0, "from -430 m to 5000 m");
+const PRESSURE: Limits = Limits::within(50e3, 110e3, "from 50 kPa to 110 kPa (14.8 inHg to 32.5 inHg)");
 const HUMIDITY_OFFSET: Limits = Limits::within(-0.30, 0.30, "from -30 % to 30 %");
 
-/// Reads the table. Defaults: no zone of changing clocks, no offset of humidity.
+/// Reads the table: the elevation, or the pressure in its place. Defaults: no zone of changing clocks, no offset of humidity.
 pub(super) fn read(node: Node<'_, '_>, library: &dyn Library) -> Option<Place> {
-    let elevation = node.needed_quantity("elevation", "213 m", Kind::Length, ELEVATION);
+    if !node.has("elevation") && !node.has("pressure") {
+        node.missing(
+            "elevation",
+            "elevation = \"213 m\", or pressure = \"98.8 kPa\", the mean barometric pressure there",
+        );
+    }
+    if node.has("elevation") && node.has("pressure") {
+        node.fault(
+            "pressure",
+            "pressure-and-elevation",
+            "pressure beside elevation",
+            "one of the two says how dense the air is",
+        );
+    }
+    let elevation = node.quantity("elevation", Kind::Length, ELEVATION);
+    let pressure = node.quantity("pressure", Kind::Barometric, PRESSURE);
     let utc_offset = node.needed("utc_offset", "-06:00", parse::utc_offset);
     let zone = node.text("time_zone");
     let had_zone = node.has("time_zone");
@@ -27,7 +44,8 @@ pub(super) fn read(node: Node<'_, '_>, library: &dyn Library) -> Option<Place> {
         return None;
     }
     Some(Place {
-        elevation: elevation?,
+        elevation: elevation.or_else(|| pressure.map(air::standard_elevation))?,
+        pressure,
         utc_offset: utc_offset?,
         time_zone,
         weather: weather?,
