@@ -1,6 +1,7 @@
 //! Prints how long opening and resolving take, and where the time goes.
 
-use job::{BuiltIn, Library, open, read_site, resolve};
+use job::change::Change;
+use job::{Base, BuiltIn, Library, Records, open, read_site, resolve};
 use std::time::Instant;
 use weather::Hints;
 
@@ -39,5 +40,17 @@ fn main() {
     timed("a window's clock", 20, || {
         job::clock::Clock::of(w.start, w.temperature.len(), &job.place, job.prices.as_ref()).hour.len()
     });
+    let records = Records::default();
+    let base = Base::open(&records, DEMO, "demo.toml", &library).unwrap_or_else(|e| panic!("{e}"));
+    for (path, value) in [
+        ("bins.north.lots[0].moisture", "22 %"),
+        ("bins.north.lots[0].from", "10-20"),
+        ("bins.north.outfit.fans", "[\"demo-axial-10hp\"]"),
+    ] {
+        let changes = [Change { path: path.into(), value_text: value.into() }];
+        timed(&format!("compile {path}"), 20, || base.compile(&changes, &library).map(|v| v.edits().map(<[_]>::len)));
+        let Ok(variation) = base.compile(&changes, &library) else { continue };
+        timed(&format!("resolve {path}"), 10, || base.resolve(&variation, &records, &library).map(|j| j.bins.len()));
+    }
     timed("identity", 3, || bin.identity("preview"));
 }

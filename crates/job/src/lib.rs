@@ -22,6 +22,7 @@ pub mod schema;
 pub mod site;
 pub mod survey;
 pub mod units;
+pub mod variation;
 
 pub use catalogue::{Catalogue, read_catalogue};
 pub use job::{BinJob, Job, JobUncertainty, LotOfYear, MODEL};
@@ -32,3 +33,4 @@ pub use records::{ReadyRecord, Records};
 pub use resolve::{Places, resolve, resolve_on};
 pub use site::{SiteRead, read_site};
 pub use survey::{LotSurvey, Survey};
+pub use variation::{Base, Variation};
