@@ -67,19 +67,20 @@ fn everything_missing_is_said_at_once() {
 /// 0.8 m³/min for a tonne of 750 kg/m³ as filled is 0.6 m³/min for a cubic metre.
 #[test]
 fn an_airflow_per_tonne_is_that_of_the_grain_as_filled() {
-    let (code, per_tonne) = json(&["--airflow", "0.8 m3/min/t", "--bulk-density", "750 kg/m3"]);
+    let (code, per_tonne) = json("--airflow '0.8 m3/min/t' --bulk-density '750 kg/m3'");
     assert!(code <= 1);
     let said = per_tonne["remarks"].as_array().expect("remarks");
     assert!(said.iter().any(|r| r["code"] == "airflow-per-mass"), "{said:?}");
     let flow = per_tonne["specific_airflow_1_s"].as_f64().expect("an airflow");
     assert!((flow / 0.01 - 1.0).abs() < 1e-12, "{flow}");
-    for without in [&["--airflow", "0.8 m3/min/t"][..], &["--airflow", "0.8 m3/min/t", "--bulk-density", "75 kg/m3"]] {
-        let ran = binwright(&[ASK, without].concat());
+    for without in ["", "--bulk-density '75 kg/m3'"] {
+        let ran = binwright(&format!(
+            "air --diameter '36 ft' --depth '18 ft' --crop corn --airflow '0.8 m3/min/t' {without}"
+        ));
         assert_eq!(ran.code, 2);
         assert!(ran.stderr.contains("--bulk-density"), "{}", ran.stderr);
     }
-    let ask = ["lookup", "resistance", "--crop", "corn", "--depth", "18 ft", "--airflow", "0.8 m3/min/t"];
-    let looked = binwright(&[&ask[..], &["--bulk-density", "750 kg/m3", "--json"]].concat());
-    let looked: Value = serde_json::from_str(&looked.stdout).expect("JSON");
-    assert!((looked["velocity_m_s"].as_f64().expect("a velocity") / (0.01 * 18.0 * 0.3048) - 1.0).abs() < 1e-12);
+    let ask = "lookup resistance --crop corn --depth '18 ft' --airflow '0.8 m3/min/t' --bulk-density '750 kg/m3'";
+    let velocity = document(ask, &[0])["velocity_m_s"].as_f64().expect("a velocity");
+    assert!((velocity / (0.01 * 18.0 * 0.3048) - 1.0).abs() < 1e-12);
 }
