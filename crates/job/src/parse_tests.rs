@@ -121,7 +121,7 @@ fn an_airflow_may_be_per_volume_or_per_mass() {
     close("48 m3/h/t", 0.8 / 60.0 * 0.75);
     close("10 L/s/t", 0.0075);
     close("0.01 m3/s/tonne", 0.0075);
-    close("20 cfm/t", 20.0 * 0.00047194745 / 1000.0 * 750.0);
+    close("20 cfm/t", 20.0 * (0.3048f64.powi(3) / 60.0) / 1000.0 * 750.0);
     assert_eq!(grain_airflow("0.8 m3/min").unwrap_err().code, "unknown-unit");
     assert_eq!(grain_airflow("0.8").unwrap_err().code, "missing-unit");
 }
