@@ -78,9 +78,9 @@ export function mapOptions(
         ctx.moveTo(left + (x0 + 0.5) * across, bottom - (y0 + 0.5) * up);
         ctx.lineTo(left + (x1 + 0.5) * across, bottom - (y1 + 0.5) * up);
       }
-      // Paper under ink, so that the line is seen on light and on dark cells.
-      stroke(pen, { ink: "grid", width: 3 });
-      stroke({ ...pen, palette: { ...pen.palette, ink: "#000" } }, { ink: "ink", width: 1.4 });
+      // Ink on paper, so that the line is seen on light and on dark cells.
+      stroke({ ...pen, palette: { ...pen.palette, ink: pen.palette.paper } }, { ink: "ink", width: 3.4 });
+      stroke(pen, { ink: "ink", width: 1.4 });
     }
     ctx.restore();
   };

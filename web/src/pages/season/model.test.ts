@@ -6,6 +6,7 @@ import {
   asLong,
   binOn,
   dailyTable,
+  endsOf,
   grainOn,
   mapSummary,
   mapTable,
@@ -140,6 +141,15 @@ it("strips stay inside the days shown", () => {
   expect(model.lines?.map((line) => line.points.length)).toEqual([10, 10, 10]);
   expect(model.x).toMatchObject({ low: start, high: start + 10, tight: true });
   expect(dailyTable(view, [start, start + 10], "us").rows.length).toBe(10);
+});
+
+it("years side by side have one measure, of what is shown of them", () => {
+  const wetter = {
+    ...view,
+    daily: view.daily.map((day, i) => ({ ...day, wettest_moisture_wb: i < 5 ? 0.24 : 0.5 })),
+  };
+  expect(endsOf([view, wetter], 4.5).moisture).toEqual([0.15, 0.24]);
+  expect(endsOf([view], 4.5).air).toBeNull();
 });
 
 it("a season without a fire has no line for one", () => {

@@ -95,11 +95,43 @@ function lines<T extends { at: string }>(
   }));
 }
 
+/** Ends of the axes of strips, alike for all years that are compared. */
+export interface Ends {
+  moisture: readonly [number, number] | null;
+  air: readonly [number, number] | null;
+}
+
+export function endsOf(views: readonly SeasonView[], days: number): Ends {
+  const within = <T extends { at: string }>(view: SeasonView, rows: readonly T[]) =>
+    shown(rows, asLong(span(view, true), days)).map(({ row }) => row);
+  return {
+    moisture: extremes(
+      views.flatMap((view) =>
+        within(view, view.daily).flatMap((day) => [day.wettest_moisture_wb, day.driest_moisture_wb]),
+      ),
+    ),
+    air: extremes(
+      views.flatMap((view) =>
+        within(view, view.hourly).flatMap((hour) => [hour.ambient_c, hour.plenum_c, hour.exhaust_c]),
+      ),
+    ),
+  };
+}
+
+function ranged(ends: readonly [number, number] | null): { low?: number; high?: number } {
+  return ends ? { low: ends[0], high: ends[1] } : {};
+}
+
 /** Moisture of the whole bin, day by day. */
-export function moistureModel(view: SeasonView, at: Span, target: number | null): PlotModel {
+export function moistureModel(
+  view: SeasonView,
+  at: Span,
+  target: number | null,
+  ends: Ends["moisture"] = null,
+): PlotModel {
   return {
     x: x("date", at),
-    y: { label: "moisture", kind: "moisture-wet-basis" },
+    y: { label: "moisture", kind: "moisture-wet-basis", ...ranged(ends) },
     lines: lines<Daily>(view.daily, at, [
       { label: "wettest tenth", pick: (day) => day.wettest_moisture_wb, look: { ink: "blue", width: 1.4 } },
       { label: "mean", pick: (day) => day.mean_moisture_wb, look: { ink: "ink", width: 2.4 } },
@@ -126,10 +158,10 @@ export function moistureSummary(view: SeasonView, system: UnitSystem): string {
 }
 
 /** Air outside, entering and leaving, hour by hour. */
-export function airModel(view: SeasonView, at: Span): PlotModel {
+export function airModel(view: SeasonView, at: Span, ends: Ends["air"] = null): PlotModel {
   return {
     x: x("date", at),
-    y: { label: "temperature", kind: "temperature" },
+    y: { label: "temperature", kind: "temperature", ...ranged(ends) },
     lines: lines<Hourly>(view.hourly, at, [
       { label: "outside", pick: (hour) => hour.ambient_c, look: { ink: "soft", width: 1 } },
       { label: "plenum", pick: (hour) => hour.plenum_c, look: { ink: "rust", width: 1.2 } },
