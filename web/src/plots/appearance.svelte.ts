@@ -1,4 +1,5 @@
 /** Colours of the page for canvases, which cannot see them by themselves: read anew when the light changes and for print. */
+import { flushSync } from "svelte";
 import type { Ink } from "./model";
 
 export type Palette = Record<Ink | "paper" | "wash", string> & { face: string };
@@ -8,15 +9,21 @@ const INKS = ["ink", "soft", "blue", "rust", "good", "held", "bad", "grid", "pap
 class Appearance {
   /** Goes up whenever colours may have changed. */
   stamp = $state(0);
+  /** Whether the page is being laid out for paper. */
+  printing = $state(false);
 
   constructor() {
     if (typeof window === "undefined") return;
     const changed = () => {
       this.stamp += 1;
     };
-    for (const query of ["(prefers-color-scheme: dark)", "print"]) {
-      window.matchMedia(query).addEventListener("change", changed);
-    }
+    window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", changed);
+    window.matchMedia("print").addEventListener("change", (event) => {
+      this.printing = event.matches;
+      changed();
+      // Paper does not wait: what follows from this must be drawn before the browser lays the page out.
+      flushSync();
+    });
     new MutationObserver(changed).observe(document.documentElement, {
       attributes: true,
       attributeFilter: ["data-theme"],
