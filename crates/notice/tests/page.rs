@@ -52,6 +52,15 @@ fn key(kind: Kind) -> String {
     }
 }
 
+/// A kind left out of the list would shift all that follow it; plain numbers stand last.
+#[test]
+fn every_kind_is_listed() {
+    for (place, kind) in Kind::ALL.iter().enumerate() {
+        assert_eq!(*kind as usize, place, "{kind:?}");
+    }
+    assert_eq!(Kind::ALL.last(), Some(&Kind::Number));
+}
+
 #[test]
 fn the_page_has_the_same_units() {
     let mut table = serde_json::Map::new();

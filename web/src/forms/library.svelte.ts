@@ -1,5 +1,6 @@
 /** What a site may name: crops, fans, burners, weather. Fetched once. */
 import { json } from "../api/client";
+import type { WeatherRecord } from "../api/types";
 import type { Schema } from "./schema";
 
 interface Crop {
@@ -13,17 +14,6 @@ interface Listed {
   kind?: string;
   motor_power_w?: number;
   invented: boolean;
-}
-
-/** A weather record, as far as it is known read alone. */
-export interface WeatherRecord {
-  name: string;
-  /** `bundled` or `own`. */
-  origin: string;
-  from_year: number | null;
-  to_year: number | null;
-  typical: boolean | null;
-  detail: string | null;
 }
 
 export class Library {
