@@ -404,6 +404,377 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/library": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** All files of the user's library. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["LibraryLine"][];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/library/{kind}/{name}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A file as it was brought in, byte for byte. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    kind: components["schemas"]["TextKind"];
+                    name: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/plain": string;
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        /** Keeps a catalogue or a crop file, after reading it; what is wrong with it is said with its lines and nothing is kept. */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    kind: components["schemas"]["TextKind"];
+                    name: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "text/plain": string;
+                };
+            };
+            responses: {
+                /** @description kept */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description too large */
+                413: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not the kind of content that is taken here */
+                415: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a content that cannot be used, with all that is wrong */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description no room to write */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        post?: never;
+        /** Forgets a file. Sites that name what it held cannot be computed until it comes back. */
+        delete: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    kind: components["schemas"]["TextKind"];
+                    name: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description forgotten */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description no room to write */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/openapi.json": {
         parameters: {
             query?: never;
@@ -3943,6 +4314,44 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        /** @description The air of one bin. */
+        AirJson: {
+            /**
+             * Format: double
+             * @description Outside air the points hold for, °C.
+             */
+            ambient_c: number;
+            /**
+             * Format: double
+             * @description Its relative humidity.
+             */
+            ambient_relative_humidity: number;
+            /** @description Bin. */
+            bin: string;
+            /**
+             * Format: double
+             * @description Bulk density used for the airflow per volume, kg/m³.
+             */
+            bulk_density_kg_m3: number;
+            /** @description Crop after aliases. */
+            crop: string;
+            /** @description Whether any equipment is invented. */
+            demo: boolean;
+            /** @description Fans, first to last. */
+            fans: string[];
+            /** @description Fills, rising. */
+            fills: components["schemas"]["FillJson"][];
+            /**
+             * Format: double
+             * @description Packing factor used.
+             */
+            packing: number;
+            /**
+             * Format: double
+             * @description Barometric pressure, Pa.
+             */
+            pressure_pa: number;
+        };
         /** @description A bin in a few words, quantities with their units. */
         AirQuestion: {
             /** @description Airflow wanted, "1 cfm/bu". */
@@ -4093,6 +4502,16 @@ export interface components {
             /** @description Years with complete weather for the whole season. */
             years: number[];
         };
+        /** @description A part of the pressure budget. */
+        BudgetItem: {
+            /**
+             * Format: double
+             * @description Its part, Pa.
+             */
+            pressure_pa: number;
+            /** @description `grain`, `floor`, `transition`, `vents`. */
+            what: string;
+        };
         /** @description A burner. */
         BurnerJson: {
             /**
@@ -4155,7 +4574,7 @@ export interface components {
         Checked: {
             /** @description What is wrong with it. */
             diagnostics: components["schemas"]["Diagnostic"][];
-            survey?: components["schemas"]["Document"] | null;
+            survey?: components["schemas"]["Document_SurveyJson"] | null;
         };
         /** @description One column. */
         ColumnJson: {
@@ -4171,6 +4590,13 @@ export interface components {
             area_share: number;
             /** @description Its end. */
             summary: components["schemas"]["Summary"];
+        };
+        /** @description A cost over the years. */
+        CostDistributionJson: {
+            /** @description The amounts. */
+            amount: components["schemas"]["DistributionJson"];
+            /** @description ISO 4217 code of every amount. */
+            currency: string;
         };
         /** @description `lookup crops`: the capability matrix. */
         CropList: {
@@ -4201,6 +4627,18 @@ export interface components {
             resistance: components["schemas"]["CapabilityCell"];
             /** @description How long it keeps. */
             storability: components["schemas"]["CapabilityCell"];
+        };
+        /** @description Curves whose crossings are the working points. */
+        CurvesJson: {
+            /**
+             * Format: double
+             * @description Density of the air at the inlets for which they stand, kg/m³.
+             */
+            air_density_kg_m3: number;
+            /** @description The fans. */
+            fan: components["schemas"]["OutfitCurveJson"];
+            /** @description Bin and grain at every fill. */
+            systems: components["schemas"]["SystemCurveJson"][];
         };
         /** @description One day, ending at its midnight. */
         DailyJson: {
@@ -4333,16 +4771,24 @@ export interface components {
              */
             tenth: number;
         };
-        /** @description Distributions over the years. */
+        /** @description Distributions over the years; null where no year has the quantity. */
         DistributionsJson: {
+            burner_energy_j?: components["schemas"]["DistributionJson"] | null;
             days_to_target?: components["schemas"]["DistributionJson"] | null;
             drying_fan_hours?: components["schemas"]["DistributionJson"] | null;
             electricity_j?: components["schemas"]["DistributionJson"] | null;
+            energy_cost?: components["schemas"]["CostDistributionJson"] | null;
+            fuel_kg?: components["schemas"]["DistributionJson"] | null;
             mean_moisture_wb?: components["schemas"]["DistributionJson"] | null;
             storage_life_used?: components["schemas"]["DistributionJson"] | null;
         };
         /** @description A result with the keys every document has; the result's own keys stand beside them. */
-        Document: components["schemas"]["SurveyJson"] & {
+        Document_BinAirView: (components["schemas"]["AirJson"] & {
+            /** @description Where the pressure goes with all lots in. */
+            budget: components["schemas"]["BudgetItem"][];
+            /** @description Fan and system curves. */
+            curves: components["schemas"]["CurvesJson"];
+        }) & {
             /**
              * Format: int32
              * @description Number of the model, see [`MODEL`].
@@ -4462,6 +4908,35 @@ export interface components {
             /** @description Name and version of the shape, as in `lookup-air/1`. */
             schema: string;
         };
+        /** @description A result with the keys every document has; the result's own keys stand beside them. */
+        Document_SurveyJson: {
+            /** @description Bins in the order of the file. */
+            bins: components["schemas"]["BinSurveyJson"][];
+            /**
+             * Format: double
+             * @description Elevation, m.
+             */
+            elevation_m: number;
+            /** @description Name. */
+            site: string;
+            /** @description Whether the record is a typical year. */
+            typical_year: boolean;
+            /** @description Weather record. */
+            weather: string;
+            weather_origin?: components["schemas"]["WeatherOriginJson"] | null;
+        } & {
+            /**
+             * Format: int32
+             * @description Number of the model, see [`MODEL`].
+             */
+            model: number;
+            /** @description Program and version that wrote it. */
+            program: string;
+            /** @description What lies outside its evidence, and what was assumed. */
+            remarks: components["schemas"]["Said"][];
+            /** @description Name and version of the shape, as in `lookup-air/1`. */
+            schema: string;
+        };
         /** @description A text to look at. */
         Draft: {
             /** @description The text. */
@@ -4493,6 +4968,14 @@ export interface components {
              * @description Free area of the roof vents, m²; null for an open top.
              */
             vent_area_m2?: number | null;
+        };
+        /** @description The end of an answer. */
+        End: {
+            /**
+             * Format: double
+             * @description How long it took, ms.
+             */
+            ms: number;
         };
         /** @description One choice of the model. */
         EntryJson: {
@@ -4623,6 +5106,99 @@ export interface components {
             /** @description The value in the user's own spelling. */
             value_text: string;
         };
+        /** @description One fill. */
+        FillJson: {
+            /**
+             * Format: double
+             * @description Airflow at the fan inlets, m³/s.
+             */
+            airflow_m3_s: number;
+            /**
+             * Format: double
+             * @description Level depth, m.
+             */
+            depth_m: number;
+            /** @description Power rests on an estimate. */
+            estimated_power: boolean;
+            /**
+             * Format: double
+             * @description Rise of the air by the fans, K.
+             */
+            fan_heat_k: number;
+            /**
+             * Format: double
+             * @description Share of the lots that is in.
+             */
+            fill: number;
+            /**
+             * Format: double
+             * @description Perforated floor, Pa.
+             */
+            floor_pa: number;
+            /**
+             * Format: double
+             * @description Grain, Pa.
+             */
+            grain_pa: number;
+            /**
+             * Format: double
+             * @description Electric input of all fans, W.
+             */
+            input_power_w: number;
+            /**
+             * Format: double
+             * @description Most loaded motor over its rating.
+             */
+            motor_load: number;
+            /** @description `works`, `held-below-first`, `unstable`, `beyond-curve`, `off`. */
+            outcome: string;
+            /** @description Velocity outside the evidence of the resistance law. */
+            outside_resistance: boolean;
+            /** @description Some motor above rating times service factor. */
+            overload: boolean;
+            /**
+             * Format: double
+             * @description Shaft power of all fans, W.
+             */
+            shaft_power_w: number;
+            /**
+             * Format: double
+             * @description The same per m³ of grain as filled, 1/s.
+             */
+            specific_airflow_1_s: number;
+            /**
+             * Format: double
+             * @description The same per volume bushel as filled, cfm/bu.
+             */
+            specific_airflow_cfm_bu: number;
+            /**
+             * Format: double
+             * @description Static pressure of the fans, Pa.
+             */
+            static_pressure_pa: number;
+            /**
+             * Format: double
+             * @description Transition and duct, Pa.
+             */
+            transition_pa: number;
+            /** @description Left of the peak. */
+            unstable: boolean;
+            /**
+             * Format: double
+             * @description Face velocity in the grain, m/s.
+             */
+            velocity_m_s: number;
+            /**
+             * Format: double
+             * @description Vents, Pa.
+             */
+            vents_pa: number;
+            /**
+             * Format: double
+             * @description Volume bushels in.
+             */
+            volume_bushels: number;
+        };
         /**
          * @description What a new site begins with.
          * @enum {string}
@@ -4729,6 +5305,22 @@ export interface components {
              */
             year: number;
         };
+        /** @description A file of the user's library. */
+        LibraryLine: {
+            /** @description When it was brought in. */
+            at: string;
+            /**
+             * Format: int64
+             * @description Its length.
+             */
+            bytes: number;
+            /** @description `weather`, `catalogue` or `crops`. */
+            kind: string;
+            /** @description Its name. */
+            name: string;
+            /** @description SHA-256 of its content. */
+            sha256: string;
+        };
         /** @description One lot. */
         LotJson: {
             /**
@@ -4788,6 +5380,53 @@ export interface components {
             /** @description Temperature, °C. */
             temperature: string;
         };
+        /** @description A column of grain in a map. */
+        MapColumn: {
+            /**
+             * Format: double
+             * @description Air over the mean.
+             */
+            air_share: number;
+            /**
+             * Format: double
+             * @description Share of the floor.
+             */
+            area_share: number;
+            /** @description Points in time. */
+            cols: number;
+            /** @description `even air`, or `slow air`, `middle`, `fast air`. */
+            name: string;
+            /** @description Layers, from the floor up. */
+            rows: number;
+        };
+        /** @description The header of a map. */
+        MapHeader: {
+            /** @description Columns of grain, in the order of their numbers. */
+            columns: components["schemas"]["MapColumn"][];
+            /** @description Edges of the layers above the floor when all grain is in, m: one more than rows. */
+            depths_m: number[];
+            /**
+             * Format: double
+             * @description Highest value.
+             */
+            high?: number | null;
+            /** @description Points in time, hours since 1970-01-01T00:00Z. */
+            hours: number[];
+            /**
+             * Format: double
+             * @description Lowest value; null in an empty map.
+             */
+            low?: number | null;
+            /** @description What is shown. */
+            quantity: components["schemas"]["MapQuantity"];
+            /** @description Depth of the grain at each point in time, m (first column). */
+            surface_m: number[];
+        };
+        /**
+         * @description What a map shows.
+         * @enum {string}
+         */
+        MapQuantity: "moisture" | "temperature" | "life";
         /** @description What the model leaves open. */
         ModelRangeJson: {
             /** @description As chosen, on the grid of this comparison. */
@@ -4845,6 +5484,15 @@ export interface components {
             name?: string | null;
             /** @description The text, for `text`. */
             text?: string | null;
+        };
+        /** @description The curve of all fans together. */
+        OutfitCurveJson: {
+            /** @description Fan, or how many fans how arranged. */
+            label: string;
+            /** @description The side to rely on. */
+            stable: number[][];
+            /** @description Tabulated points left of the peak; empty for unlike fans. */
+            unstable: number[][];
         };
         /** @description A template with blanks like `{depth}` and what goes into them. */
         Phrase: {
@@ -4929,6 +5577,8 @@ export interface components {
             crop: string;
             /** @description Over the years. */
             distributions: components["schemas"]["DistributionsJson"];
+            /** @description Over the good years alone, met or held: what a season costs that does what it should. */
+            distributions_good: components["schemas"]["DistributionsJson"];
             /** @description Years failed. */
             failed: number;
             /** @description The other bins of the site, when no bin was named. */
@@ -4954,6 +5604,8 @@ export interface components {
             probability?: number | null;
             /** @description Identity of the run. */
             run: string;
+            /** @description Relations behind it, held against what all years met. */
+            sources: components["schemas"]["SourceJson"][];
             /**
              * Format: double
              * @description Wanted chance.
@@ -4961,6 +5613,16 @@ export interface components {
             wanted: number;
             /** @description Year by year. */
             years: components["schemas"]["YearJson"][];
+        };
+        /** @description A number in SI with its kind. */
+        Quantity: {
+            /** @description What it measures. */
+            kind: components["schemas"]["Kind"];
+            /**
+             * Format: double
+             * @description Value in the unit kept inside the program.
+             */
+            value: number;
         };
         /** @description What the airflow asks at one depth. */
         Required: {
@@ -5088,6 +5750,8 @@ export interface components {
             run: string;
             /** @description What is said of this bin. */
             said: components["schemas"]["Said"][];
+            /** @description Relations behind it. */
+            sources: components["schemas"]["SourceJson"][];
             /** @description First load. */
             started_at: string;
             /** @description The end of the case. */
@@ -5236,6 +5900,19 @@ export interface components {
             /** @description How well the figure taken from it is confirmed. */
             status: components["schemas"]["Status"];
         };
+        /** @description A relation behind the results, and whether its use lay inside the values it rests on. */
+        SourceJson: {
+            /** @description Where it comes from. */
+            citation: string;
+            /** @description Whether all of its use lay inside; null when no range is stated or nothing was run. */
+            in_range?: boolean | null;
+            /** @description What was met outside, in SI. */
+            outside: string[];
+            /** @description How well it is confirmed. */
+            status: components["schemas"]["Status"];
+            /** @description What it serves, and which one it is. */
+            what: string;
+        };
         /**
          * @description How far a run is.
          * @enum {string}
@@ -5246,6 +5923,15 @@ export interface components {
          * @enum {string}
          */
         Status: "verified" | "seen" | "memory" | "judgement" | "common-practice" | "computed";
+        /** @description How far a longer part of an answer is. */
+        StepJson: {
+            /** @description Cases done. */
+            done: number;
+            /** @description Cases of this part. */
+            of: number;
+            /** @description `years`, `model range` or `season`. */
+            what: string;
+        };
         /**
          * @description The end of a case, or of one of its columns. Moistures are those when drying stopped (at the end when it did not);
          *     keys that make no sense for a column are null there.
@@ -5342,6 +6028,40 @@ export interface components {
              */
             wettest_moisture_wb: number;
         };
+        /** @description A site. */
+        SurveyJson: {
+            /** @description Bins in the order of the file. */
+            bins: components["schemas"]["BinSurveyJson"][];
+            /**
+             * Format: double
+             * @description Elevation, m.
+             */
+            elevation_m: number;
+            /** @description Name. */
+            site: string;
+            /** @description Whether the record is a typical year. */
+            typical_year: boolean;
+            /** @description Weather record. */
+            weather: string;
+            weather_origin?: components["schemas"]["WeatherOriginJson"] | null;
+        };
+        /** @description What bin and grain ask at one fill. */
+        SystemCurveJson: {
+            /**
+             * Format: double
+             * @description Share of the lots that is in.
+             */
+            fill: number;
+            /** @description `50 % full`. */
+            label: string;
+            /** @description Points at rising airflow. */
+            points: number[][];
+        };
+        /**
+         * @description What a text of the library is.
+         * @enum {string}
+         */
+        TextKind: "catalogue" | "crops";
         /** @description A unit in which a kind is shown: shown = SI value × factor + offset. */
         UnitJson: {
             /** @description Decimals that read well. */
@@ -5394,7 +6114,7 @@ export interface components {
             detail?: string | null;
             /**
              * Format: int32
-             * @description First calendar year, UTC; null for a file that needs the site's elevation or time to be read.
+             * @description First calendar year in its standard time; null for a file that needs the site's elevation or time to be read.
              */
             from_year?: number | null;
             /** @description Hours in it, missing ones included. */
@@ -5412,6 +6132,17 @@ export interface components {
             to_year?: number | null;
             /** @description A typical year, from which nothing can be proven. */
             typical?: boolean | null;
+        };
+        /** @description Origin and licence of a weather record that is built in. */
+        WeatherOriginJson: {
+            /** @description What to know before relying on it. */
+            caution: string;
+            /** @description Terms. */
+            licence: string;
+            /** @description Who measured it and who made the hourly table. */
+            makers: string;
+            /** @description Where and when it was measured. */
+            place: string;
         };
         /** @description A question. */
         WhatIf: {
@@ -5490,54 +6221,6 @@ export interface components {
              * @description Calendar year of the first load.
              */
             year: number;
-        };
-        Quantity: {
-            value: number;
-            kind: components["schemas"]["Kind"];
-        };
-        /** @enum {string} */
-        MapQuantity: "moisture" | "temperature" | "life";
-        SurveyJson: {
-            site: string;
-            elevation_m: number;
-            weather: string;
-            typical_year: boolean;
-            bins: components["schemas"]["BinSurveyJson"][];
-        };
-        FillJson: {
-            fill: number;
-            depth_m: number;
-            volume_bushels: number;
-            airflow_m3_s: number;
-            specific_airflow_1_s: number;
-            specific_airflow_cfm_bu: number;
-            velocity_m_s: number;
-            static_pressure_pa: number;
-            transition_pa: number;
-            floor_pa: number;
-            grain_pa: number;
-            vents_pa: number;
-            shaft_power_w: number;
-            input_power_w: number;
-            motor_load: number;
-            fan_heat_k: number;
-            unstable: boolean;
-            overload: boolean;
-            estimated_power: boolean;
-            outside_resistance: boolean;
-            outcome: string;
-        };
-        AirJson: {
-            bin: string;
-            crop: string;
-            fans: string[];
-            packing: number;
-            ambient_c: number;
-            ambient_relative_humidity: number;
-            pressure_pa: number;
-            bulk_density_kg_m3: number;
-            fills: components["schemas"]["FillJson"][];
-            demo: boolean;
         };
     };
     responses: never;

@@ -56,6 +56,8 @@ pub fn document() -> OpenApi {
     document.info.version = "1".into();
     for item in document.paths.paths.values_mut() {
         for (writes, operation) in operations(item) {
+            // Names of handlers are not unique among modules; method and path are.
+            operation.operation_id = None;
             refusals(operation, writes);
         }
     }
