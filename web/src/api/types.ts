@@ -99,6 +99,6 @@ export type ModelRange = Whole<Shapes["ModelRangeJson"]>;
 
 /** The proof over all years; the years' own documents stand in `years`. */
 export type Proof = Narrow<
-  Whole<Omit<Shapes["ProofJson"], "further_bins" | "years">>,
+  Whole<Omit<Shapes["ProofJson"], "further_bins" | "sources" | "years">>,
   { interval: Interval | null; model_range: ModelRange | null }
 > & { accuracy?: "preview" | "verdict" };
