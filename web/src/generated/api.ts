@@ -5285,7 +5285,7 @@ export interface components {
          * @description What a number measures. The comment gives the unit inside the program and the units shown, SI and US.
          * @enum {string}
          */
-        Kind: "length" | "small-length" | "area" | "volume" | "grain-volume" | "velocity" | "airflow" | "specific-airflow" | "pressure" | "barometric" | "pressure-gradient" | "temperature" | "temperature-difference" | "moisture-wet-basis" | "moisture-dry-basis" | "fraction" | "relative-humidity" | "humidity-ratio" | "mass" | "bulk-density" | "density" | "electric-energy" | "heat" | "electric-power" | "shaft-power" | "heat-rate" | "hours" | "days" | "mass-flux" | "specific-heat" | "specific-enthalpy" | "number";
+        Kind: "length" | "small-length" | "area" | "volume" | "grain-volume" | "velocity" | "airflow" | "specific-airflow" | "pressure" | "barometric" | "pressure-gradient" | "temperature" | "temperature-difference" | "moisture-wet-basis" | "moisture-dry-basis" | "fraction" | "relative-humidity" | "humidity-ratio" | "mass" | "bulk-density" | "density" | "electric-energy" | "heat" | "electric-power" | "shaft-power" | "heat-rate" | "hours" | "days" | "mass-flux" | "specific-heat" | "specific-enthalpy" | "bore" | "force" | "gas-pressure" | "gas-flow" | "mass-flow" | "liquid-flow" | "liquid-volume" | "volumetric-heat" | "voltage" | "current" | "apparent-power" | "sound-level" | "frequency" | "rotation" | "number";
         /** @description How a kind of quantity is shown in both systems. */
         KindJson: {
             /** @description The kind. */
