@@ -59,11 +59,11 @@ pub fn judge(goal: &Programme, result: &SeasonResult, reading: Reading) -> Verdi
         return Verdict::Failed(Cause::StorageLife);
     }
     let in_time = |hour: Option<i64>| hour.is_some_and(|h| h <= goal.by);
-    if in_time(result.stopped_at) {
+    if in_time(result.stopped_at) && result.dry_at_stop {
         return Verdict::Met;
     }
     let may_wait = goal.carry_over != CarryOver::Never;
-    if may_wait && result.suspended_at.is_some() && result.stopped_at.is_some() {
+    if may_wait && result.suspended_at.is_some() && result.stopped_at.is_some() && result.dry_at_stop {
         return Verdict::Held;
     }
     if in_time(result.finished_at) { Verdict::Failed(Cause::WetPart) } else { Verdict::Failed(Cause::NotDry) }

@@ -6,7 +6,7 @@ use advice::{Cause, Reading, Tariff, Verdict, judge};
 use job::{BinJob, clock};
 use notice::{Status, UnitSystem};
 use physics::grain::wet_basis;
-use season::{CaseSpec, Daily, Hourly, Phase, SeasonResult};
+use season::{CaseSpec, Daily, Hourly, Phase, SeasonResult, StopRule};
 use serde::Serialize;
 
 /// Money.
@@ -39,8 +39,22 @@ pub struct Summary {
     pub finished_at: Option<String>,
     /// Days from the first load to that.
     pub days_to_target: Option<f64>,
-    /// When drying stopped: mean and wettest tenth within the goal.
+    /// When drying stopped; by the ideal rule, mean and wettest tenth within the goal.
     pub stopped_at: Option<String>,
+    /// By which rule drying is stopped: `ideal`, `probe`, `exhaust`; null for a column.
+    pub stop_rule: Option<&'static str>,
+    /// When the ideal rule, which nobody can see, would have stopped it; null when another rule did before.
+    pub ideal_stop_at: Option<String>,
+    /// Mean of the probe readings that stopped drying; null where no probe did.
+    pub read_moisture_wb: Option<f64>,
+    /// Hours that loads waited for the layer below to dry.
+    pub waited_hours: Option<f64>,
+    /// Dry matter that never came in because the layer below was not dry in time, kg.
+    pub refused_dry_matter_kg: Option<f64>,
+    /// Rounds of the stirring machine.
+    pub stirring_rounds: Option<u32>,
+    /// Metered electricity of the stirring machine, J.
+    pub stirring_energy_j: Option<f64>,
     /// When winter suspended drying.
     pub suspended_at: Option<String>,
     /// When the grain was as cold as wanted.
@@ -243,6 +257,14 @@ fn phase_word(phase: Phase) -> &'static str {
     }
 }
 
+fn stop_word(rule: &StopRule) -> &'static str {
+    match rule {
+        StopRule::Ideal => "ideal",
+        StopRule::Probe { .. } => "probe",
+        StopRule::Exhaust { .. } => "exhaust",
+    }
+}
+
 /// The end of a case.
 pub fn summary(case: &CaseSpec, r: &SeasonResult, offset: i32, tariff: Option<&Tariff>) -> Summary {
     let (outcome, cause) = words(judge(&case.programme, r, Reading::Strict));
@@ -255,6 +277,13 @@ pub fn summary(case: &CaseSpec, r: &SeasonResult, offset: i32, tariff: Option<&T
         finished_at: at(r.finished_at),
         days_to_target: r.finished_at.map(|h| (h - r.started_at) as f64 / 24.0),
         stopped_at: at(r.stopped_at),
+        stop_rule: Some(stop_word(&r.stop_rule)),
+        ideal_stop_at: at(r.ideal_stop_at),
+        read_moisture_wb: r.read_at_stop.map(wet_basis),
+        waited_hours: Some(r.waited_hours),
+        refused_dry_matter_kg: Some(r.refused),
+        stirring_rounds: Some(r.stirring_rounds),
+        stirring_energy_j: Some(r.stirring_energy),
         suspended_at: at(r.suspended_at),
         cooled_at: at(r.cooled_at),
         mean_moisture_wb: wet_basis(r.moisture_at_stop),
@@ -299,6 +328,13 @@ impl SeasonJson {
                     finished_at: c.finished_at.map(|h| clock::instant(h, offset)),
                     days_to_target: c.finished_at.map(|h| (h - r.started_at) as f64 / 24.0),
                     stopped_at: None,
+                    stop_rule: None,
+                    ideal_stop_at: None,
+                    read_moisture_wb: None,
+                    waited_hours: None,
+                    refused_dry_matter_kg: None,
+                    stirring_rounds: None,
+                    stirring_energy_j: None,
                     suspended_at: None,
                     cooled_at: None,
                     mean_moisture_wb: wet_basis(c.mean_moisture),

@@ -4,8 +4,11 @@
 //! programmes (crate `season`).
 
 pub use crate::burner::BurnerCommand;
-use crate::sensor::{AirReading, SensorPlace};
+use crate::sensor::{AirReading, SensorError, SensorErrorsOfAir, SensorPlace};
 use physics::isotherm::IsothermForm;
+
+/// Lowest humidity that a humidistat's error can make of its setting.
+const LEAST_HUMIDITY: f64 = 0.01;
 
 /// What the bin is doing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,17 +52,22 @@ pub struct Observation {
     pub grain_temperature_max: f64,
     /// What the bin is doing.
     pub phase: Phase,
+    /// Errors of the sensors, in the order of [`SensorPlace`]: the airs above are what is there, not what is shown.
+    pub errors: SensorErrorsOfAir,
 }
 
 impl Observation {
-    /// What a sensor reads; with the fans off, anything but outside air is the prediction.
+    /// What a sensor shows; with the fans off, anything but outside air is the prediction.
     pub fn at(&self, place: SensorPlace) -> AirReading {
-        match place {
+        let there = match place {
             SensorPlace::Ambient => self.ambient,
             SensorPlace::AfterFan => self.plenum.unwrap_or(self.plenum_predicted),
             SensorPlace::AfterBurner => self.plenum_heated.or(self.plenum).unwrap_or(self.plenum_predicted),
             SensorPlace::Exhaust => self.exhaust.unwrap_or(self.plenum_predicted),
-        }
+        };
+        let error = &self.errors[place.number()];
+        // Untouched where nothing is wrong: air beyond saturation stays what it is.
+        if *error == SensorError::default() { there } else { there.shown_with(error) }
     }
 }
 
@@ -85,6 +93,8 @@ pub enum Rule {
     Clock {
         /// Set of hours.
         hours: u32,
+        /// Run regardless while the wettest probe is above this moisture, fraction dry basis.
+        wet_override: Option<f64>,
     },
     /// While relative humidity lies in a window.
     HumidityWindow {
@@ -249,15 +259,19 @@ impl Control {
             memory.running = run;
             memory.hours_in_state = seen.tick_hours;
         }
+        let fire = &seen.errors[SensorPlace::AfterBurner.number()];
+        let humid = |set: f64| (set - fire.relative_humidity).clamp(LEAST_HUMIDITY, 1.0);
         let burner = match (run, seen.phase) {
             (true, Phase::Filling | Phase::Drying) => match self.burner {
                 BurnerRule::Off => BurnerCommand::Off,
                 BurnerRule::FixedRise(rise) => BurnerCommand::Rise(rise),
-                BurnerRule::Thermostat(set) => BurnerCommand::PlenumTemperature(set),
-                BurnerRule::Humidistat(set) => BurnerCommand::PlenumHumidity(set),
-                BurnerRule::HumidistatWithin { humidity, temperature } => {
-                    BurnerCommand::PlenumHumidityWithin { humidity, temperature }
-                }
+                // The fire follows its sensor: what the air becomes is off by what the sensor is off, the other way.
+                BurnerRule::Thermostat(set) => BurnerCommand::PlenumTemperature(set - fire.temperature),
+                BurnerRule::Humidistat(set) => BurnerCommand::PlenumHumidity(humid(set)),
+                BurnerRule::HumidistatWithin { humidity, temperature } => BurnerCommand::PlenumHumidityWithin {
+                    humidity: humid(humidity),
+                    temperature: temperature - fire.temperature,
+                },
             },
             _ => BurnerCommand::Off,
         };
@@ -294,7 +308,7 @@ impl Control {
         match rule {
             Rule::Off => false,
             Rule::Continuous => true,
-            Rule::Clock { hours } => hours >> (seen.hour_of_day.min(23)) & 1 == 1,
+            Rule::Clock { hours, wet_override } => wet(wet_override) || hours >> (seen.hour_of_day.min(23)) & 1 == 1,
             Rule::HumidityWindow { low, high, wet_override, .. } => {
                 wet(wet_override) || inside(air.relative_humidity, *low, *high)
             }

@@ -38,4 +38,4 @@ pub use fan::{CurveError, CurvePoint, Fan, FanCurve, FanKind, Origin, STANDARD_D
 pub use grain::{GrainLaw, GrainTerms};
 pub use map::AirMap;
 pub use query::{MapPoint, MapQuery};
-pub use sensor::{AirReading, SensorPlace};
+pub use sensor::{AirReading, SENSOR_PLACES, SensorError, SensorErrorsOfAir, SensorPlace};

@@ -21,6 +21,7 @@ fn seen(t: f64, rh: f64) -> Observation {
         grain_temperature_min: 12.0,
         grain_temperature_max: 18.0,
         phase: Phase::Drying,
+        errors: Default::default(),
     }
 }
 
@@ -40,7 +41,7 @@ fn continuous_and_clock() {
     let o = seen(10.0, 0.7);
     assert!(runs(&Control::new(Rule::Continuous, 2), &o));
     assert!(!runs(&Control::new(Rule::Off, 2), &o));
-    let day = Control::new(Rule::Clock { hours: 0b1111_1111_1111 << 8 }, 2);
+    let day = Control::new(Rule::Clock { hours: 0b1111_1111_1111 << 8, wet_override: None }, 2);
     let hours: Vec<u8> = (0..24).filter(|&hour_of_day| runs(&day, &Observation { hour_of_day, ..o })).collect();
     assert_eq!(hours, (8..20).collect::<Vec<u8>>());
 }

@@ -3,7 +3,8 @@
 //! Names of weather, fans and burners are already looked up; nothing here is text but names.
 
 use equipment::{Arrangement, Burner, Control, Fan};
-use season::CarryOver;
+use season::operations::Band;
+use season::{CarryOver, Stirring, StopRule};
 
 /// Month and day, for things that happen every year.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -120,8 +121,17 @@ pub struct BinFacts {
     pub fines: f64,
     /// The lots, in order of arrival.
     pub lots: Vec<LotFacts>,
+    /// Filled in layers: each lot comes when what lies below it is dry enough.
+    pub layers: Option<LayersFacts>,
     /// What moves and warms the air.
     pub outfit: OutfitFacts,
+}
+
+/// Filling in layers.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LayersFacts {
+    /// Reading of the wettest tenth at which the next lot may come, fraction w.b.; `None` for what the goal allows it.
+    pub dry_enough: Option<f64>,
 }
 
 /// How much of a lot there is.
@@ -225,4 +235,10 @@ pub struct OutfitFacts {
     pub burner: Option<Burner>,
     /// Control of fans and burner.
     pub control: Control,
+    /// What ± of its sensors means; `None` for sensors without error.
+    pub sensors: Option<Band>,
+    /// When drying is stopped.
+    pub stop: StopRule,
+    /// Stirring machine, where there is one.
+    pub stirring: Option<Stirring>,
 }

@@ -115,12 +115,12 @@ impl BinJob {
         hash.update(format!("model {MODEL} accuracy {accuracy} seed {}\n", crate::loads::SEED));
         let t = &self.template;
         hash.update(format!(
-            "{:?}{:?}{:?}{:?}{:?}{:?}{}",
-            t.bin, t.grain, t.system, t.burner, t.control, t.programme, t.tick_seconds
+            "{:?}{:?}{:?}{:?}{:?}{:?}{:?}{}",
+            t.bin, t.grain, t.system, t.burner, t.control, t.programme, t.operations, t.tick_seconds
         ));
         for (year, case) in &self.years {
             hash.update(year.to_le_bytes());
-            hash.update(format!("{:?}{:?}", case.loads, case.programme));
+            hash.update(format!("{:?}{:?}{:?}", case.loads, case.programme, case.operations.sensors));
             // The bed of a year is that of the bin unless its lots are its own.
             if case.grain != t.grain {
                 hash.update(format!("{:?}", case.grain));

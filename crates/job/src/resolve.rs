@@ -4,6 +4,7 @@ mod air;
 mod fits;
 mod grain;
 mod harvest;
+mod operations;
 mod sources;
 mod uncertainty;
 
@@ -215,6 +216,7 @@ impl Site<'_> {
                 carry_over: goal.carry_over,
                 hold_until: 0,
             },
+            operations: operations::of(bin, goal),
             weather: Arc::default(),
             tick_seconds: if air::hot(bin) { 900.0 } else { 3600.0 },
         };
@@ -315,6 +317,7 @@ impl Site<'_> {
                 Ok(weather) => {
                     case.loads = Arc::new(loads);
                     case.weather = weather;
+                    case.operations.sensors = operations::sensors(&bin, year);
                     case.programme.by = by;
                     case.programme.hold_until = hold_until;
                     years.push((year, Arc::new(case)));

@@ -70,6 +70,7 @@ const HUMIDITY: Form = Quantity(Kind::RelativeHumidity, &["75 %"]);
 const TEMPERATURE: Form = Quantity(Kind::Temperature, &["50 °F", "10 °C"]);
 const DIFFERENCE: Form = Quantity(Kind::TemperatureDifference, &["3 K", "5 °F"]);
 const TIME: Form = Quantity(Kind::Hours, &["2 h", "30 min"]);
+const DAYS: Form = Quantity(Kind::Days, &["7 d", "24 h"]);
 const PRICE: Form = Pattern(r"^.*\d.*/.*$", &["0.12 $/kWh", "12 c/kWh", "0.30 EUR/kWh"]);
 const SENSORS: Form = Words(&["ambient", "after-fan", "after-burner", "exhaust"]);
 
@@ -150,6 +151,7 @@ const BIN: &Fields = &[
     may("packing", Number(0.3, 4.0), "Factor on the resistance of loose grain. Default the crop's customary factor."),
     may("fines", Quantity(Kind::Fraction, &["2 %"]), "Fines by mass. Default 0 %."),
     needs("lots", Tables(LOT, true), "What goes into it, in order of arrival."),
+    may("layers", Table(LAYERS), "Filled in layers: each lot comes when what lies below it is dry enough."),
     needs("outfit", Table(OUTFIT), "Fans, burner and control."),
 ];
 
@@ -204,7 +206,41 @@ const OUTFIT: &Fields = &[
     may("burner", NameOr(BURNER), "Burner of the catalogue by name, or a table that describes one."),
     may("control", Table(CONTROL), "When fans run while the bin is filled and dried. Default all the time."),
     may("cooling", Table(COOLING), "When fans run while dry grain is cooled and held."),
+    may("sensors", NameOr(SENSOR_BAND), "Errors of its sensors, or \"ideal\" for none."),
+    may("stop", Table(STOP), "By which rule drying is stopped. Default the ideal rule, which nobody can see."),
+    may("stirring", Table(STIRRING), "Stirring machine, while the bin is filled and dried. Default none."),
 ];
+
+const SENSOR_BAND: &Fields = &[
+    may("humidity", HUMIDITY, "Within this of what is there in 19 years of 20, at the start. Default 4 %."),
+    may("temperature", DIFFERENCE, "The same of temperatures. Default 0.5 K."),
+];
+
+const STOP: &Fields = &[
+    needs("kind", Words(&["ideal", "probe", "exhaust"]), "Rule; the other keys belong to some of the rules."),
+    may("every", DAYS, "probe: time between two probings. Default 7 d."),
+    may("depths", Count(1, 20), "probe: depths read in each part of the bin. Default 5."),
+    may("over", DAYS, "exhaust: time of running fan over which entering and leaving air are compared. Default 7 d."),
+];
+
+const STIRRING: &Fields = &[
+    may("every", TIME, "From the end of one round to the end of the next. Default 24 h."),
+    may("round", TIME, "Time that a round takes. Default all of it."),
+    may("clearance", Quantity(Kind::Length, &["4 in", "0.1 m"]), "Height left above the floor. Default 0.1 m."),
+    needs("power", Quantity(Kind::ElectricPower, &["2 hp", "1.5 kW"]), "Electric power of its motors."),
+    may("when", Words(&["always", "filling-then-front"]), "When it runs. Default always."),
+    may(
+        "front",
+        Quantity(Kind::Length, &["2 ft"]),
+        "filling-then-front: depth of the front at which it goes on. Default 0.6 m.",
+    ),
+];
+
+const LAYERS: &Fields = &[may(
+    "dry_enough",
+    MOISTURE,
+    "Reading of the wettest tenth at which the next lot may come. Default what the goal allows it.",
+)];
 
 const BURNER: &Fields = &[
     needs("capacity", Quantity(Kind::HeatRate, &["250000 Btu/h", "75 kW"]), "Heat to the air."),
@@ -227,7 +263,7 @@ const CONTROL: &Fields = &[
     may("low", Pattern(QUANTITY, &["55 %"]), "Windows: low end, in humidity or in equilibrium moisture."),
     may("high", Pattern(QUANTITY, &["75 %"]), "Windows: high end."),
     may("sensor", SENSORS, "Windows: where the air is measured. Default ambient."),
-    may("wet_override", MOISTURE, "Windows: fans run regardless while the wettest probe is above it."),
+    may("wet_override", MOISTURE, "clock and windows: fans run regardless while the wettest probe is above it."),
     may("dead_band", Pattern(QUANTITY, &["2 %"]), "Windows: how far inside the air must be to start. Default none."),
     may("averaging", TIME, "Time over which readings are averaged. Default none."),
     may("minimum_run", TIME, "Shortest run. Default none."),

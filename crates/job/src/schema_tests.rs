@@ -97,6 +97,9 @@ fn with_stray(table: &str) -> String {
     }
     add("[bins.north.outfit]", "");
     add("[bins.north.outfit.burner]", "");
+    add("[bins.north.outfit.sensors]", "");
+    add("[bins.north.outfit.stirring]", "");
+    add("[bins.north.layers]", "");
     text
 }
 
@@ -130,6 +133,9 @@ fn the_schema_has_the_keys_that_the_reader_asks_for() {
         ("[bins.north.lots.field]", FIELD),
         ("[bins.north.outfit]", OUTFIT),
         ("[bins.north.outfit.burner]", BURNER),
+        ("[bins.north.outfit.sensors]", SENSOR_BAND),
+        ("[bins.north.outfit.stirring]", STIRRING),
+        ("[bins.north.layers]", LAYERS),
     ] {
         assert_eq!(known_to_reader(&with_stray(table)), keys(fields), "{table}");
     }
@@ -150,6 +156,7 @@ fn the_schema_has_the_keys_of_every_rule() {
     };
     all(&|kind| format!("control = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }}"), CONTROL);
     all(&|kind| format!("cooling = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }}"), COOLING);
+    all(&|kind| format!("stop = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }}"), STOP);
     all(
         &|kind| format!("control = {{ kind = \"continuous\", burner = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }} }}"),
         BURNER_RULE,

@@ -102,6 +102,14 @@ pub enum BinEdit {
     Burner(Option<Burner>),
     /// Control of fans and burner.
     Control(Control),
+    /// What ± of its sensors means.
+    Sensors(Option<season::operations::Band>),
+    /// By which rule drying is stopped.
+    Stop(season::StopRule),
+    /// Stirring machine.
+    Stirring(Option<season::Stirring>),
+    /// Filling in layers.
+    Layers(Option<crate::facts::LayersFacts>),
     /// A value of the lot of a number.
     Lot(usize, LotEdit),
 }
@@ -281,9 +289,11 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
         packing: _,
         fines: _,
         lots,
+        layers: _,
         outfit,
     } = new;
-    let OutfitFacts { fans: _, arrangement: _, suction: _, burner: _, control: _ } = outfit;
+    let OutfitFacts { fans: _, arrangement: _, suction: _, burner: _, control: _, sensors: _, stop: _, stirring: _ } =
+        outfit;
     if *name != old.name || lots.len() != old.lots.len() {
         return None;
     }
@@ -291,11 +301,12 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
     differ!(list, old, new,
         diameter => BinEdit::Diameter, eave => BinEdit::Eave, floor_opening => BinEdit::FloorOpening,
         vent_area => BinEdit::VentArea, transition => BinEdit::Transition, leakage => BinEdit::Leakage,
-        filling => BinEdit::Filling, packing => BinEdit::Packing, fines => BinEdit::Fines,
+        filling => BinEdit::Filling, packing => BinEdit::Packing, fines => BinEdit::Fines, layers => BinEdit::Layers,
     );
     differ!(list, old.outfit, outfit,
         fans => BinEdit::Fans, arrangement => BinEdit::Arrangement, suction => BinEdit::Suction,
-        burner => BinEdit::Burner, control => BinEdit::Control,
+        burner => BinEdit::Burner, control => BinEdit::Control, sensors => BinEdit::Sensors, stop => BinEdit::Stop,
+        stirring => BinEdit::Stirring,
     );
     for (k, (old, new)) in old.lots.iter().zip(lots).enumerate() {
         list.extend(lot_edits(old, new).into_iter().map(|edit| BinEdit::Lot(k, edit)));
@@ -366,6 +377,10 @@ fn make_in_bin(bin: &mut BinFacts, edit: BinEdit) {
         BinEdit::Suction(value) => bin.outfit.suction = value,
         BinEdit::Burner(value) => bin.outfit.burner = value,
         BinEdit::Control(value) => bin.outfit.control = value,
+        BinEdit::Sensors(value) => bin.outfit.sensors = value,
+        BinEdit::Stop(value) => bin.outfit.stop = value,
+        BinEdit::Stirring(value) => bin.outfit.stirring = value,
+        BinEdit::Layers(value) => bin.layers = value,
         BinEdit::Lot(k, edit) => {
             if let Some(lot) = bin.lots.get_mut(k) {
                 make_in_lot(lot, edit);

@@ -93,6 +93,9 @@ fn all_faults_are_told_at_once_and_by_line() {
     assert_eq!(found[3].help.as_deref(), Some("did you mean \"moisture\"?"));
 }
 
+/// A line of the plain file after which keys of the outfit may stand.
+const OUTFIT_END: &str = "arrangement = \"parallel\"";
+
 #[test]
 fn refusals_name_what_is_wrong() {
     // (line of the plain file, changed line, code, part of help or allowance)
@@ -153,6 +156,17 @@ fn refusals_name_what_is_wrong() {
             "rule-without-burner",
             "burner",
         ),
+        (OUTFIT_END, "sensors = \"perfect\"", "unknown-word", "ideal"),
+        (OUTFIT_END, "sensors = { humidity = \"30 %\" }", "out-of-bounds", "20 %"),
+        (OUTFIT_END, "stop = { kind = \"probe\", every = \"10 min\" }", "out-of-bounds", "1 h"),
+        (OUTFIT_END, "stop = { kind = \"probe\", depths = 0 }", "out-of-bounds", "1"),
+        (OUTFIT_END, "stop = { kind = \"look\" }", "unknown-word", "probe"),
+        (OUTFIT_END, "stop = { kind = \"ideal\", every = \"7 d\" }", "unknown-key", "kind"),
+        (OUTFIT_END, "stirring = { every = \"24 h\" }", "missing-key", "power"),
+        (OUTFIT_END, "stirring = { power = \"-1 kW\" }", "out-of-bounds", "100 kW"),
+        (OUTFIT_END, "stirring = { power = \"2 hp\", every = \"6 h\", round = \"12 h\" }", "round-too-long", "before"),
+        (OUTFIT_END, "stirring = { power = \"2 hp\", front = \"2 ft\" }", "front-unused", "filling-then-front"),
+        ("floor = \"full\"", "layers = {}", "one-layer", "lot of its own"),
         ("[place]", "[place", "grammar", ""),
         ("[place]", "[site]", "missing-key", "[place]"),
     ];

@@ -6,9 +6,12 @@ mod loads;
 mod midnight;
 mod programme;
 mod remarks;
+mod stirring;
+mod stopping;
 mod tallies;
 mod trailing;
 
+use crate::operations::StopRule;
 use crate::result::{Profile, SeasonResult};
 use crate::run::Record;
 use crate::spec::CaseSpec;
@@ -66,6 +69,18 @@ pub(crate) struct Lane {
     looks: Vec<Look>,
     /// Mean moisture of the last day: one window for each column, then one for the whole bin.
     settling: Vec<Trailing>,
+    /// Water that the leaving air carries beyond the entering air, as the sensors show it, kg/kg.
+    carried: Trailing,
+    next_probing: i64,
+    probings: u64,
+    /// End of the round of stirring under way.
+    next_stir: i64,
+    /// Stirring that waited for the front has begun.
+    stirring_again: bool,
+    /// Loads that may come in, counted from the first: up to where the next layer waits.
+    admitted: usize,
+    /// Hours by which loads come later than they were sent.
+    delay: i64,
     week: Trailing,
     today: Today,
     finished_column: Vec<Option<i64>>,
@@ -78,6 +93,17 @@ impl Lane {
         let columns = spec.bin.columns.len();
         let first = spec.loads.first().map_or(spec.weather.start, |l| l.hour);
         let last = spec.loads.iter().map(|l| l.hour).max().unwrap_or(first);
+        let tick_hours = spec.tick_seconds / HOUR;
+        let compared = match spec.operations.stop {
+            StopRule::Exhaust { hours } => (hours as f64 / tick_hours).round().max(1.0) as usize,
+            _ => 1,
+        };
+        let admitted = match &spec.operations.layers {
+            Some(layers) => layers.starts.first().copied().unwrap_or(spec.loads.len()),
+            None => spec.loads.len(),
+        };
+        let mut result = SeasonResult::begun(first, last);
+        result.stop_rule = spec.operations.stop;
         let whole: f64 = spec.loads.iter().map(|l| l.dry_matter).sum::<f64>() / spec.bin.floor_area;
         Self {
             number,
@@ -85,7 +111,8 @@ impl Lane {
             second: 0.0,
             step: 0.0,
             first_hour: first,
-            last_load: last,
+            // Nobody knows when the last layer comes.
+            last_load: if spec.operations.layers.is_some() { i64::MAX } else { last },
             next_load: 0,
             full: whole / spec.grain.group.layers as f64,
             filled: 0.0,
@@ -103,7 +130,14 @@ impl Lane {
             today: Today::default(),
             finished_column: vec![None; columns],
             profiles: vec![Vec::new(); columns],
-            result: SeasonResult::begun(first, last),
+            carried: Trailing::new(compared),
+            next_probing: 0,
+            probings: 0,
+            next_stir: spec.operations.stirring.map_or(first, |s| first + s.every),
+            stirring_again: false,
+            admitted,
+            delay: 0,
+            result,
             spec,
         }
     }
@@ -151,6 +185,7 @@ impl Lane {
     /// Loads, control and air of the tick that begins now.
     pub fn before(&mut self, lane: usize, blocks: &mut [Block], air: &mut [Air]) {
         self.fill(lane, blocks);
+        self.stir(lane, blocks);
         let spec = Arc::clone(&self.spec);
         let weather = &spec.weather;
         let i = self.index();

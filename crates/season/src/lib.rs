@@ -5,10 +5,12 @@
 
 pub mod column;
 mod lane;
+pub mod operations;
 pub mod result;
 pub mod run;
 pub mod spec;
 
+pub use operations::{LayerFilling, Operations, SensorErrors, StirWhen, Stirring, StopRule};
 pub use result::{AirHours, ColumnResult, Daily, Hourly, Phase, Profile, SeasonResult};
 pub use run::{LaneKey, Lanes, Record, SeasonRun};
 pub use spec::{

@@ -1,5 +1,6 @@
 //! What a season leaves behind.
 
+use crate::operations::StopRule;
 use crate::spec::TARIFF_SLOTS;
 pub use equipment::Phase;
 use notice::Remarks;
@@ -127,6 +128,10 @@ pub struct AirHours {
     pub above_humidity_cap: f64,
 }
 
+/// How far above the goal, in fraction w.b., grain may be that a probe or the exhaust said was dry: 0.3 of a point
+/// (judgement; a meter's own deviation at 15.5 % is 0.39).
+pub const STOP_TOLERANCE: f64 = 0.003;
+
 /// A season, finished or cut at its horizon.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SeasonResult {
@@ -136,8 +141,25 @@ pub struct SeasonResult {
     pub filled_at: i64,
     /// Hour at which the 24 h mean of the mean moisture first reached the target.
     pub finished_at: Option<i64>,
-    /// Hour at which the wettest tenth was within its excess too, so that drying stopped.
+    /// Hour at which drying was stopped; by the ideal rule, when the wettest tenth was within its excess too.
     pub stopped_at: Option<i64>,
+    /// By which rule it is stopped.
+    pub stop_rule: StopRule,
+    /// Hour at which the ideal rule would have stopped drying; `None` when another rule stopped it earlier, or nothing did.
+    pub ideal_stop_at: Option<i64>,
+    /// Whether the grain was dry when drying was stopped: always by the ideal rule; by another, when the mean lay above the
+    /// target, and the wettest tenth above its excess, by no more than [`STOP_TOLERANCE`].
+    pub dry_at_stop: bool,
+    /// Mean of the readings that stopped drying, d.b.; `None` where no probe did.
+    pub read_at_stop: Option<f64>,
+    /// Dry matter that never came into the bin because the layer below was not dry enough in time, kg.
+    pub refused: f64,
+    /// Hours that loads waited for the layer below.
+    pub waited_hours: f64,
+    /// Rounds of the stirring machine.
+    pub stirring_rounds: u32,
+    /// Metered electricity of the stirring machine, J.
+    pub stirring_energy: f64,
     /// Hour at which the grain was as cold as wanted after drying was done or given up.
     pub cooled_at: Option<i64>,
     /// Hour at which winter suspended drying, if it did.
@@ -170,7 +192,7 @@ pub struct SeasonResult {
     pub drying_fan_hours: f64,
     /// Metered electricity of the fans, J.
     pub fan_energy: f64,
-    /// The same by tariff slot (electric heat included), J.
+    /// The same by tariff slot (electric heat and stirring included), J.
     pub energy_by_slot: [f64; TARIFF_SLOTS],
     /// Highest electric power by month, W.
     pub monthly_peak: [f64; 12],
@@ -210,6 +232,14 @@ impl SeasonResult {
             filled_at: last,
             finished_at: None,
             stopped_at: None,
+            stop_rule: StopRule::Ideal,
+            ideal_stop_at: None,
+            dry_at_stop: false,
+            read_at_stop: None,
+            refused: 0.0,
+            waited_hours: 0.0,
+            stirring_rounds: 0,
+            stirring_energy: 0.0,
             cooled_at: None,
             suspended_at: None,
             spent_at: None,

@@ -1,5 +1,6 @@
 //! Everything a season needs to know, resolved and in SI. Crate `job` makes these; nothing here was read from a file.
 
+use crate::operations::Operations;
 use bed::{ColumnParams, GroupParams};
 use equipment::{AirMap, AirSystem, Burner, Control};
 use physics::resistance::BedResistance;
@@ -24,6 +25,8 @@ pub struct CaseSpec {
     pub control: Control,
     /// What is to be reached and when things end.
     pub programme: Programme,
+    /// What is done beside blowing air through the grain, and what the instruments get wrong.
+    pub operations: Operations,
     /// The air outside.
     pub weather: Arc<HourlyWeather>,
     /// Length of a control tick, s: 3600, or 900 at high temperature.

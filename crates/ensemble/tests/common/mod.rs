@@ -138,6 +138,7 @@ pub fn corn(wish: &Wish, year: i32) -> CaseSpec {
             carry_over: wish.carry_over,
             hold_until: end,
         },
+        operations: season::Operations::default(),
         weather: Arc::new(weather),
         tick_seconds: 3600.0,
     }

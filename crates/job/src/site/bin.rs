@@ -1,9 +1,8 @@
 //! `[bins.NAME]` and its lots: geometry, how it was filled, what lies in it.
 
 use super::goal::{days_between, or};
-use super::harvest;
-use super::outfit;
 use super::sheet::{Limits, Node};
+use super::{harvest, operations, outfit};
 use crate::facts::{BinFacts, Filling, Goal, LotFacts};
 use crate::library::{self, Library};
 use crate::parse;
@@ -87,6 +86,7 @@ pub(super) fn read(name: &str, node: Node<'_, '_>, goal: Option<&Goal>, library:
         let (crop, _) = library.crops().find(&lot.crop).ok()?;
         Some(crop.isotherm(lot.relation.as_deref()).map(|set| set.form))
     });
+    let layers = operations::layers(&node, lots.len());
     let outfit = node.needed_table("outfit").and_then(|table| outfit::read(table, set.as_ref(), library));
     node.close();
     floor?;
@@ -105,6 +105,7 @@ pub(super) fn read(name: &str, node: Node<'_, '_>, goal: Option<&Goal>, library:
         packing: packing?,
         fines: fines?,
         lots,
+        layers: layers?,
         outfit: outfit?,
     })
 }

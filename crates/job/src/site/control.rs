@@ -110,11 +110,12 @@ fn rule(node: &Node<'_, '_>, kind: RuleKind, grain: Grain<'_>) -> Option<Rule> {
         RuleKind::Clock => {
             let from = node.needed("from", "09:00", parse::clock_hour);
             let to = node.needed("to", "21:00", parse::clock_hour);
+            let wet = wet_override(node);
             let hours = hours_between(from?, to?);
             if hours.is_empty() {
                 node.fault("to", "empty-slot", "clock without an hour", "to must differ from from");
             }
-            Some(Rule::Clock { hours: hours.iter().fold(0, |set, hour| set | 1 << hour) })
+            Some(Rule::Clock { hours: hours.iter().fold(0, |set, hour| set | 1 << hour), wet_override: wet? })
         }
         RuleKind::Humidity => {
             let low = or(node, "low", 0.0, |n, k| n.quantity(k, Kind::RelativeHumidity, HUMIDITY));

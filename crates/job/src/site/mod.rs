@@ -8,6 +8,7 @@ mod bin;
 mod control;
 mod goal;
 mod harvest;
+mod operations;
 pub(crate) mod outfit;
 mod place;
 pub(crate) mod sheet;

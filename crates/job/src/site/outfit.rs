@@ -1,8 +1,8 @@
 //! `[bins.NAME.outfit]`: fans, how they stand, burner, control.
 
-use super::control;
 use super::goal::or;
 use super::sheet::{Limits, Node};
+use super::{control, operations};
 use crate::facts::OutfitFacts;
 use crate::library::Library;
 use equipment::arrangement::MAX_FANS;
@@ -52,8 +52,20 @@ pub(super) fn read(node: Node<'_, '_>, grain: control::Grain<'_>, library: &dyn 
             _ => {}
         }
     }
+    let sensors = operations::sensors(&node);
+    let stop = operations::stop(&node);
+    let stirring = operations::stirring(&node);
     node.close();
-    Some(OutfitFacts { fans: fans?, arrangement: arrangement?, suction: suction?, burner: burner?, control: control? })
+    Some(OutfitFacts {
+        fans: fans?,
+        arrangement: arrangement?,
+        suction: suction?,
+        burner: burner?,
+        control: control?,
+        sensors: sensors?,
+        stop: stop?,
+        stirring: stirring?,
+    })
 }
 
 /// Whether the control says anything of the burner, be it `off`.

@@ -29,6 +29,9 @@ impl Lane {
     /// Asks the control what fans and burner are to do in this tick.
     pub(super) fn command(&mut self, ambient: AirReading, i: usize) -> Command {
         let fan_heat = self.fan_heat.unwrap_or_else(|| self.predicted_fan_heat(i));
+        let sensors = &self.spec.operations.sensors;
+        let hours = self.second / HOUR;
+        let cable = sensors.grain.after(hours).temperature;
         let observation = Observation {
             hour_of_day: self.spec.weather.wall_hour[i],
             tick_hours: self.spec.tick_seconds / HOUR,
@@ -38,11 +41,12 @@ impl Lane {
             plenum_heated: self.seen.map(|s| s.inlet),
             exhaust: self.seen.map(|s| s.exhaust),
             grain_mean_moisture: self.mean_moisture(),
-            wettest_probe_moisture: self.wettest_probe,
-            grain_temperature_mean: self.mean_temperature(),
-            grain_temperature_min: self.coldest(),
-            grain_temperature_max: self.warmest(),
+            wettest_probe_moisture: self.read(self.wettest_probe),
+            grain_temperature_mean: self.mean_temperature() + cable,
+            grain_temperature_min: self.coldest() + cable,
+            grain_temperature_max: self.warmest() + cable,
             phase: self.phase,
+            errors: sensors.of_air(hours),
         };
         self.spec.control.decide(&observation, &mut self.memory)
     }
@@ -105,6 +109,9 @@ impl Lane {
         for (column, out) in self.spec.bin.columns.iter().zip(exhausts) {
             exhaust.0 += column.area * out.temperature[lane];
             exhaust.1 += column.area * out.humidity_ratio[lane];
+        }
+        if decided.point.dry_air_flow > 0.0 {
+            self.note_carried(&decided.inlet, &AirReading::of(exhaust.0, exhaust.1, p), p);
         }
         self.seen = (decided.point.dry_air_flow > 0.0).then(|| Seen {
             after_fan: AirReading::of(t + decided.point.fan_heat, w, p),

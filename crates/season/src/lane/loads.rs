@@ -10,7 +10,12 @@ impl Lane {
     /// Puts in the loads that are due.
     pub(super) fn fill(&mut self, lane: usize, blocks: &mut [Block]) {
         let spec = Arc::clone(&self.spec);
-        while let Some(load) = spec.loads.get(self.next_load).filter(|l| l.hour <= self.hour()) {
+        self.mind_layers(lane, blocks);
+        let now = self.hour();
+        let due = |number: usize, admitted: usize, delay: i64| {
+            spec.loads.get(number).filter(|l| number < admitted && l.hour + delay <= now)
+        };
+        while let Some(load) = due(self.next_load, self.admitted, self.delay) {
             let temperature =
                 load.temperature.unwrap_or_else(|| spec.weather.temperature[self.index()] + HARVEST_WARMTH);
             let mass = load.dry_matter / spec.bin.floor_area;
@@ -25,11 +30,36 @@ impl Lane {
             }
             self.filled += mass;
             self.next_load += 1;
+            if self.next_load == spec.loads.len() {
+                (self.last_load, self.result.filled_at) = (now, now);
+            }
             self.probe_age = 0;
             for (look, block) in self.looks.iter_mut().zip(blocks.iter()) {
                 *look = Look::at(block, lane);
             }
             self.wettest_probe = self.wettest_probe.max(load.moisture);
+        }
+    }
+
+    /// Lets the next layer come when the grain below is dry enough. Loads that still wait on the day of the goal, or when
+    /// winter ends drying, never come.
+    fn mind_layers(&mut self, lane: usize, blocks: &[Block]) {
+        let spec = Arc::clone(&self.spec);
+        let (Some(layers), true) = (&spec.operations.layers, self.next_load == self.admitted) else { return };
+        let now = self.hour();
+        let Some(load) = spec.loads.get(self.next_load).filter(|l| l.hour + self.delay <= now) else { return };
+        if self.read(self.extremes(lane, blocks).0) <= layers.dry_enough {
+            self.delay = (now - load.hour).max(self.delay);
+            let end = layers.starts.iter().copied().find(|&start| start > self.next_load);
+            self.admitted = end.unwrap_or(spec.loads.len());
+            return;
+        }
+        self.result.waited_hours += spec.tick_seconds / super::HOUR;
+        if now >= spec.programme.by || self.winter_has_come() {
+            self.result.refused += spec.loads[self.next_load..].iter().map(|l| l.dry_matter).sum::<f64>();
+            self.next_load = spec.loads.len();
+            self.admitted = self.next_load;
+            self.last_load = now;
         }
     }
 

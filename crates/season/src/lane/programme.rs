@@ -41,10 +41,7 @@ impl Lane {
         }
         match self.phase {
             Phase::Drying => {
-                // The mean may have risen again since it was first reached: what counts is now.
-                if self.result.finished_at.is_some() && settled {
-                    self.mind_wettest(lane, blocks, now);
-                }
+                self.mind_stop(lane, blocks, now, settled);
                 if self.phase == Phase::Drying {
                     self.mind_winter(now);
                 }
@@ -73,20 +70,6 @@ impl Lane {
         }
         whole.push(mean);
         dry(whole)
-    }
-
-    /// Stops drying when the wettest tenth is within its excess too.
-    fn mind_wettest(&mut self, lane: usize, blocks: &[Block], now: i64) {
-        let goal = &self.spec.programme;
-        let (wettest, driest) = self.extremes(lane, blocks);
-        if wettest <= goal.target + goal.wettest_excess {
-            self.phase = Phase::Cooling;
-            self.result.stopped_at = Some(now);
-            self.result.moisture_at_stop = self.mean_moisture();
-            self.result.wettest_at_stop = wettest;
-            self.result.driest_at_stop = driest;
-            self.memory = Memory::default();
-        }
     }
 
     /// From cooling to holding when the grain is as cold as wanted (later also when the air of a week is warmer than any of
@@ -120,12 +103,18 @@ impl Lane {
         if goal.carry_over == CarryOver::Never && now >= goal.by {
             self.phase = Phase::Cooling;
         }
-        if let CarryOver::CoolAndHold { stop_below, .. } = self.spec.programme.carry_over
-            && self.week.mean().is_some_and(|t| t < stop_below)
-        {
+        if self.winter_has_come() {
             self.suspended = true;
             self.result.suspended_at.get_or_insert(now);
             self.phase = Phase::Cooling;
+        }
+    }
+
+    /// Whether the air of a week is too cold to dry, where drying may go on in spring.
+    pub(super) fn winter_has_come(&self) -> bool {
+        match self.spec.programme.carry_over {
+            CarryOver::CoolAndHold { stop_below, .. } => self.week.mean().is_some_and(|t| t < stop_below),
+            CarryOver::Never => false,
         }
     }
 

@@ -1,6 +1,7 @@
 //! Remarks that follow from what a season met.
 
 use super::HOUR;
+use crate::operations::StopRule;
 use crate::result::SeasonResult;
 use crate::spec::{CarryOver, CaseSpec};
 use notice::{Kind, Phrase, Quantity, Remark};
@@ -25,6 +26,37 @@ pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
         say(
             "given-up",
             Phrase::new("drying was given up at the date of the goal; the grain was cooled and held as it was"),
+        );
+    }
+    if let (Some(stopped), false, false) = (r.stopped_at, r.stop_rule == StopRule::Ideal, r.dry_at_stop) {
+        let days = |hours: i64| Quantity::new(hours as f64 * HOUR, Kind::Days);
+        say(
+            "stopped-wet",
+            Phrase::new("drying was stopped after {days} by a rule that saw the grain as dry; it was not")
+                .with("days", days(stopped - r.started_at)),
+        );
+    }
+    if r.waited_hours > 0.0 {
+        say(
+            "layers-waited",
+            Phrase::new("loads waited {hours} for the layer below to dry; they came as they were said to be, neither drier nor older")
+                .with("hours", hours(r.waited_hours)),
+        );
+    }
+    if r.refused > 0.0 {
+        say(
+            "layers-refused",
+            Phrase::new("{mass} of dry matter never came into the bin: the layer below was not dry in time")
+                .with("mass", Quantity::new(r.refused, Kind::Mass)),
+        );
+    }
+    if r.stirring_rounds > 0 {
+        say(
+            "stirring",
+            Phrase::new(
+                "stirring is counted as mixing all that the augers reach, up and down only; what it does to the resistance of the \
+                 bed is not counted. Never enter a bin with a stirring machine or an unloader that is not locked out",
+            ),
         );
     }
     if r.air.unstable > 0.0 {

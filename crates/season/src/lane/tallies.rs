@@ -21,6 +21,7 @@ pub(super) struct Today {
 impl Lane {
     pub(super) fn tally(&mut self, decided: &Decided, i: usize, seconds: f64) {
         let hours = seconds / HOUR;
+        let stirring = self.stirring_power();
         let r = &mut self.result;
         let weather = &self.spec.weather;
         if decided.fans > 0 {
@@ -43,9 +44,10 @@ impl Lane {
             }
             self.today.fan_hours += hours;
         }
-        let electric = decided.point.input_power + decided.firing.electric_power;
+        let electric = decided.point.input_power + decided.firing.electric_power + stirring;
         r.fan_energy += decided.point.input_power * seconds;
         r.heater_electricity += decided.firing.electric_power * seconds;
+        r.stirring_energy += stirring * seconds;
         r.burner_energy += decided.firing.heat * seconds;
         r.fuel += decided.firing.fuel * seconds;
         if decided.firing.short {
