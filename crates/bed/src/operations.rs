@@ -2,7 +2,7 @@
 //! layers are split and merged. Water and enthalpy are kept to rounding; on mixing the mean feeds heat and mass, the worst
 //! parcel feeds what is judged.
 
-use crate::block::Block;
+use crate::block::{Block, LayerState};
 use numerics::WIDTH;
 use physics::sorption::SorptionTerms;
 
@@ -205,6 +205,23 @@ impl Block {
         }
         self.clear(lane, top);
         Ok(())
+    }
+
+    /// A parcel with what follows from a lane's constants: its mean moisture and its temperature.
+    pub fn state_of(&self, lane: usize, parcel: &Parcel) -> LayerState {
+        let moisture = mean(self.lanes.shell_share[lane], parcel.shell, parcel.core);
+        let terms: SorptionTerms<f64> = self.lanes.sorption[lane].terms();
+        let capacity = self.lanes.dry_heat[lane] + self.lanes.water_heat[lane] * moisture;
+        LayerState {
+            dry_matter: parcel.dry_matter,
+            shell: parcel.shell,
+            core: parcel.core,
+            moisture,
+            temperature: (parcel.enthalpy + terms.both(moisture).0) / capacity,
+            life_published: parcel.life_published,
+            life_strict: parcel.life_strict,
+            equivalent_time: parcel.equivalent_time,
+        }
     }
 
     /// Highest slot that holds grain.

@@ -6,6 +6,7 @@ use advice::{Cause, Reading, Tariff, Verdict, judge};
 use job::{BinJob, clock};
 use notice::{Status, UnitSystem};
 use physics::grain::wet_basis;
+use season::result::Drawn;
 use season::{CaseSpec, Daily, Hourly, Phase, SeasonResult, StopRule};
 use serde::Serialize;
 
@@ -25,6 +26,31 @@ pub struct BalanceJson {
     pub water: f64,
     /// Likewise in energy.
     pub energy: f64,
+}
+
+/// Grain drawn from the floor.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct DrawnJson {
+    /// Where it went.
+    pub to: String,
+    /// Dry matter, kg.
+    pub dry_matter_kg: f64,
+    /// Draws.
+    pub draws: u32,
+    /// Mean moisture as it left.
+    pub mean_moisture_wb: f64,
+    /// Standard deviation of the moisture between draws and parts of the bin, as a fraction d.b.
+    pub deviation_db: f64,
+    /// Wettest draw.
+    pub wettest_moisture_wb: f64,
+    /// Driest draw.
+    pub driest_moisture_wb: f64,
+    /// Mean temperature as it left.
+    pub mean_temperature_c: f64,
+    /// First draw.
+    pub first_at: String,
+    /// Last draw.
+    pub last_at: String,
 }
 
 /// The end of a case, or of one of its columns. Moistures are those when drying stopped (at the end when it did not);
@@ -87,6 +113,8 @@ pub struct Summary {
     pub fuel_kg: Option<f64>,
     /// Cost of electricity and fuel; null without prices.
     pub energy_cost: Option<Money>,
+    /// Grain drawn from the floor; null when none was.
+    pub drawn: Option<DrawnJson>,
     /// Water given to the air, kg.
     pub water_removed_kg: Option<f64>,
     /// Balance residuals.
@@ -300,6 +328,7 @@ pub fn summary(case: &CaseSpec, r: &SeasonResult, offset: i32, tariff: Option<&T
         heater_electricity_j: Some(r.heater_electricity),
         fuel_kg: Some(r.fuel),
         energy_cost: cost,
+        drawn: r.drawn.as_ref().map(|d| drawn(d, offset)),
         water_removed_kg: Some(r.water_removed),
         balance: BalanceJson { water: r.residual.0, energy: r.residual.1 },
     }
@@ -351,6 +380,7 @@ impl SeasonJson {
                     heater_electricity_j: None,
                     fuel_kg: None,
                     energy_cost: None,
+                    drawn: None,
                     water_removed_kg: None,
                     balance: BalanceJson { water: c.water_residual, energy: c.energy_residual },
                 },
@@ -372,6 +402,21 @@ impl SeasonJson {
             sources: sources(evidence::uses(bin, std::iter::once((case, r)))),
             further_bins: Vec::new(),
         }
+    }
+}
+
+fn drawn(d: &Drawn, offset: i32) -> DrawnJson {
+    DrawnJson {
+        to: d.to.clone(),
+        dry_matter_kg: d.dry_matter,
+        draws: d.draws,
+        mean_moisture_wb: wet_basis(d.mean_moisture),
+        deviation_db: d.deviation,
+        wettest_moisture_wb: wet_basis(d.wettest),
+        driest_moisture_wb: wet_basis(d.driest),
+        mean_temperature_c: d.mean_temperature,
+        first_at: clock::instant(d.first_at, offset),
+        last_at: clock::instant(d.last_at, offset),
     }
 }
 

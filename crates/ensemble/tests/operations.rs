@@ -8,7 +8,8 @@ use ensemble::{Batch, Engine, Priority, Silent};
 use equipment::{Rule, SensorPlace};
 use season::operations::{Band, SensorErrors};
 use season::{
-    CarryOver, CaseSpec, ColumnShare, LayerFilling, Record, SeasonResult, SeasonRun, StirWhen, Stirring, StopRule,
+    CarryOver, CaseSpec, ColumnShare, Counterflow, FloorSensor, LayerFilling, Record, SeasonResult, SeasonRun,
+    StirWhen, Stirring, StopRule,
 };
 use std::sync::Arc;
 
@@ -256,6 +257,38 @@ fn four_layers_take_fewer_days() {
     assert!(layered.iter().any(|days| *days < whole), "{whole} {layered:?}");
 }
 
+fn counterflow(sensor: FloorSensor) -> Counterflow {
+    Counterflow { sensor, height: 0.3, layer: 0.1, keep: 0.6, to: "dry".into() }
+}
+
+#[test]
+fn dry_grain_drawn_from_the_floor_is_kept_account_of() {
+    let of = |dry: f64| of_years(|case, _| case.operations.counterflow = Some(counterflow(FloorSensor::Moisture(dry))));
+    let still = of_years(|_, _| ());
+    let (early, late) = (of(0.15 / 0.85), of(0.14 / 0.86));
+    for ((a, b), c) in still.iter().zip(&early).zip(&late) {
+        let drawn = b.drawn.as_ref().expect("some is drawn");
+        assert_eq!(drawn.to, "dry");
+        assert!((a.dry_matter / b.dry_matter - 1.0).abs() < 1e-12 && drawn.dry_matter < b.dry_matter);
+        // What was drawn met the sensor in the mean of the columns; single columns may lie either side.
+        assert!(drawn.mean_moisture <= 0.15 / 0.85 + 0.003 && drawn.deviation > 0.0, "{drawn:?}");
+        assert!(drawn.driest < drawn.mean_moisture && drawn.mean_moisture < drawn.wettest);
+        assert!(drawn.first_at <= drawn.last_at && drawn.draws > 1);
+        // A drier limit draws later and drier.
+        let drier = c.drawn.as_ref().expect("some is drawn");
+        assert!(drier.first_at >= drawn.first_at && drier.mean_moisture < drawn.mean_moisture);
+        assert!(a.drawn.is_none());
+    }
+}
+
+/// Cold grain never shows the warmth that a sensor waits for: nothing is drawn, and the season is that of a bin that lies still.
+#[test]
+fn a_sensor_that_never_speaks_changes_nothing() {
+    let still = of_years(|_, _| ());
+    let never = of_years(|case, _| case.operations.counterflow = Some(counterflow(FloorSensor::Temperature(120.0))));
+    assert_eq!(still, never);
+}
+
 #[test]
 fn company_and_pauses_change_nothing() {
     let case = |year: i32| {
@@ -266,6 +299,7 @@ fn company_and_pauses_change_nothing() {
         case.operations.stop = if year % 2 == 0 { StopRule::WEEKLY_PROBE } else { StopRule::WEEK_OF_AIR };
         case.operations.stirring = Some(stirring(StirWhen::FillingThenFront { below_surface: 0.6 }));
         in_layers(&mut case, 0.18 / 0.82);
+        case.operations.counterflow = Some(counterflow(FloorSensor::Moisture(0.15 / 0.85)));
         case
     };
     let together = run(YEARS.map(case).collect());

@@ -4,7 +4,7 @@
 
 use equipment::{Arrangement, Burner, Control, Fan};
 use season::operations::Band;
-use season::{CarryOver, Stirring, StopRule};
+use season::{CarryOver, Counterflow, Stirring, StopRule};
 
 /// Month and day, for things that happen every year.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -241,4 +241,6 @@ pub struct OutfitFacts {
     pub stop: StopRule,
     /// Stirring machine, where there is one.
     pub stirring: Option<Stirring>,
+    /// Dry grain drawn from the floor, where it is done.
+    pub counterflow: Option<Counterflow>,
 }

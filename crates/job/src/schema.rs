@@ -208,6 +208,11 @@ const OUTFIT: &Fields = &[
     may("cooling", Table(COOLING), "When fans run while dry grain is cooled and held."),
     may("sensors", NameOr(SENSOR_BAND), "Errors of its sensors, or \"ideal\" for none."),
     may("stop", Table(STOP), "By which rule drying is stopped. Default the ideal rule, which nobody can see."),
+    may(
+        "counterflow",
+        Table(COUNTERFLOW),
+        "Dry grain drawn from the floor, while the bin is filled and dried. Default none.",
+    ),
     may("stirring", Table(STIRRING), "Stirring machine, while the bin is filled and dried. Default none."),
 ];
 
@@ -234,6 +239,19 @@ const STIRRING: &Fields = &[
         Quantity(Kind::Length, &["2 ft"]),
         "filling-then-front: depth of the front at which it goes on. Default 0.6 m.",
     ),
+];
+
+const COUNTERFLOW: &Fields = &[
+    may("moisture", MOISTURE, "Draw when the grain at the sensor is at or below it. Or give temperature."),
+    may("temperature", TEMPERATURE, "Draw when the grain at the sensor is at or above it, in place of moisture."),
+    may("height", Quantity(Kind::Length, &["1 ft", "0.3 m"]), "Height of the sensor above the floor. Default 0.3 m."),
+    may("layer", Quantity(Kind::Length, &["4 in", "0.1 m"]), "Depth drawn at once. Default 0.1 m."),
+    may(
+        "keep",
+        Quantity(Kind::Length, &["2 ft", "0.6 m"]),
+        "Depth that stays and is dried where it lies. Default 0.6 m.",
+    ),
+    needs("to", Text(&["dry-bin"]), "Where the drawn grain goes: a name to report it under."),
 ];
 
 const LAYERS: &Fields = &[may(

@@ -99,6 +99,7 @@ fn with_stray(table: &str) -> String {
     add("[bins.north.outfit.burner]", "");
     add("[bins.north.outfit.sensors]", "");
     add("[bins.north.outfit.stirring]", "");
+    add("[bins.north.outfit.counterflow]", "");
     add("[bins.north.layers]", "");
     text
 }
@@ -136,6 +137,7 @@ fn the_schema_has_the_keys_that_the_reader_asks_for() {
         ("[bins.north.outfit.sensors]", SENSOR_BAND),
         ("[bins.north.outfit.stirring]", STIRRING),
         ("[bins.north.layers]", LAYERS),
+        ("[bins.north.outfit.counterflow]", COUNTERFLOW),
     ] {
         assert_eq!(known_to_reader(&with_stray(table)), keys(fields), "{table}");
     }

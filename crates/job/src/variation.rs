@@ -108,6 +108,8 @@ pub enum BinEdit {
     Stop(season::StopRule),
     /// Stirring machine.
     Stirring(Option<season::Stirring>),
+    /// Dry grain drawn from the floor.
+    Counterflow(Option<season::Counterflow>),
     /// Filling in layers.
     Layers(Option<crate::facts::LayersFacts>),
     /// A value of the lot of a number.
@@ -292,8 +294,17 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
         layers: _,
         outfit,
     } = new;
-    let OutfitFacts { fans: _, arrangement: _, suction: _, burner: _, control: _, sensors: _, stop: _, stirring: _ } =
-        outfit;
+    let OutfitFacts {
+        fans: _,
+        arrangement: _,
+        suction: _,
+        burner: _,
+        control: _,
+        sensors: _,
+        stop: _,
+        stirring: _,
+        counterflow: _,
+    } = outfit;
     if *name != old.name || lots.len() != old.lots.len() {
         return None;
     }
@@ -306,7 +317,7 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
     differ!(list, old.outfit, outfit,
         fans => BinEdit::Fans, arrangement => BinEdit::Arrangement, suction => BinEdit::Suction,
         burner => BinEdit::Burner, control => BinEdit::Control, sensors => BinEdit::Sensors, stop => BinEdit::Stop,
-        stirring => BinEdit::Stirring,
+        stirring => BinEdit::Stirring, counterflow => BinEdit::Counterflow,
     );
     for (k, (old, new)) in old.lots.iter().zip(lots).enumerate() {
         list.extend(lot_edits(old, new).into_iter().map(|edit| BinEdit::Lot(k, edit)));
@@ -381,6 +392,7 @@ fn make_in_bin(bin: &mut BinFacts, edit: BinEdit) {
         BinEdit::Stop(value) => bin.outfit.stop = value,
         BinEdit::Stirring(value) => bin.outfit.stirring = value,
         BinEdit::Layers(value) => bin.layers = value,
+        BinEdit::Counterflow(value) => bin.outfit.counterflow = value,
         BinEdit::Lot(k, edit) => {
             if let Some(lot) = bin.lots.get_mut(k) {
                 make_in_lot(lot, edit);

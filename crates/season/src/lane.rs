@@ -2,6 +2,7 @@
 
 mod air;
 mod closing;
+mod drawing;
 mod loads;
 mod midnight;
 mod programme;
@@ -17,6 +18,7 @@ use crate::run::Record;
 use crate::spec::CaseSpec;
 use air::{Decided, Seen};
 use bed::{Air, Block, Exhaust};
+use drawing::Gone;
 use equipment::{AirReading, Memory, Phase, Rule};
 use midnight::{day_begins, hours_left_of_day};
 use programme::{SETTLING_HOURS, WEEK_HOURS};
@@ -57,6 +59,8 @@ pub(crate) struct Lane {
     full: f64,
     /// Dry matter put in so far, kg/m².
     filled: f64,
+    /// Grain that has left.
+    gone: Gone,
     phase: Phase,
     suspended: bool,
     memory: Memory,
@@ -116,6 +120,7 @@ impl Lane {
             next_load: 0,
             full: whole / spec.grain.group.layers as f64,
             filled: 0.0,
+            gone: Gone::of(columns),
             phase: Phase::Filling,
             suspended: false,
             memory: Memory::default(),
@@ -186,6 +191,7 @@ impl Lane {
     pub fn before(&mut self, lane: usize, blocks: &mut [Block], air: &mut [Air]) {
         self.fill(lane, blocks);
         self.stir(lane, blocks);
+        self.draw(lane, blocks);
         let spec = Arc::clone(&self.spec);
         let weather = &spec.weather;
         let i = self.index();

@@ -10,7 +10,7 @@ pub mod result;
 pub mod run;
 pub mod spec;
 
-pub use operations::{LayerFilling, Operations, SensorErrors, StirWhen, Stirring, StopRule};
+pub use operations::{Counterflow, FloorSensor, LayerFilling, Operations, SensorErrors, StirWhen, Stirring, StopRule};
 pub use result::{AirHours, ColumnResult, Daily, Hourly, Phase, Profile, SeasonResult};
 pub use run::{LaneKey, Lanes, Record, SeasonRun};
 pub use spec::{

@@ -76,6 +76,31 @@ pub struct LayerFilling {
     pub dry_enough: f64,
 }
 
+/// What a sensor near the floor goes by.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum FloorSensor {
+    /// Grain at or below a moisture, d.b., as the meter reads it.
+    Moisture(f64),
+    /// Grain at or above a temperature, °C: the drying front has passed.
+    Temperature(f64),
+}
+
+/// Counterflow: while the bin is filled and dried, a layer of dry grain is drawn from the floor whenever a sensor says so,
+/// at most once a tick.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Counterflow {
+    /// The sensor.
+    pub sensor: FloorSensor,
+    /// Its height above the floor, m.
+    pub height: f64,
+    /// Depth drawn at once, m, as the grain was filled.
+    pub layer: f64,
+    /// Depth that stays in the bin and is dried where it lies, m, as it was filled.
+    pub keep: f64,
+    /// Where the drawn grain goes: a name to report it under.
+    pub to: String,
+}
+
 /// What is done with and to the grain beside blowing air through it.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Operations {
@@ -87,4 +112,6 @@ pub struct Operations {
     pub stirring: Option<Stirring>,
     /// Filling in layers, where it is done.
     pub layers: Option<LayerFilling>,
+    /// Dry grain drawn from the floor, where it is done.
+    pub counterflow: Option<Counterflow>,
 }

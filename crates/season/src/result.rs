@@ -128,6 +128,31 @@ pub struct AirHours {
     pub above_humidity_cap: f64,
 }
 
+/// Grain that was drawn from the floor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawn {
+    /// Where it went.
+    pub to: String,
+    /// Dry matter, kg.
+    pub dry_matter: f64,
+    /// Draws.
+    pub draws: u32,
+    /// Mean moisture as it left, d.b.
+    pub mean_moisture: f64,
+    /// Standard deviation of its moisture between draws and columns, d.b.
+    pub deviation: f64,
+    /// Wettest draw of a column, d.b.
+    pub wettest: f64,
+    /// Driest draw of a column, d.b.
+    pub driest: f64,
+    /// Mean temperature as it left, °C: warm grain has to be cooled where it goes.
+    pub mean_temperature: f64,
+    /// Hour of the first draw.
+    pub first_at: i64,
+    /// Hour of the last draw.
+    pub last_at: i64,
+}
+
 /// How far above the goal, in fraction w.b., grain may be that a probe or the exhaust said was dry: 0.3 of a point
 /// (judgement; a meter's own deviation at 15.5 % is 0.39).
 pub const STOP_TOLERANCE: f64 = 0.003;
@@ -182,8 +207,11 @@ pub struct SeasonResult {
     pub life_strict: Option<f64>,
     /// Dry matter lost by the published law, mean fraction; `None` without a law.
     pub dry_matter_loss: Option<f64>,
-    /// Dry matter in the bin, kg.
+    /// Dry matter that came into the bin, kg.
     pub dry_matter: f64,
+    /// Grain drawn from the floor; `None` when none was. Moistures and storage life of a season count it with what stayed, as
+    /// it was when it left.
+    pub drawn: Option<Drawn>,
     /// Water given to the air, kg.
     pub water_removed: f64,
     /// Fan hours by outcome.
@@ -252,6 +280,7 @@ impl SeasonResult {
             life_strict: None,
             dry_matter_loss: None,
             dry_matter: 0.0,
+            drawn: None,
             water_removed: 0.0,
             air: AirHours::default(),
             drying_fan_hours: 0.0,

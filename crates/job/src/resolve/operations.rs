@@ -13,7 +13,13 @@ pub(super) fn of(bin: &BinFacts, goal: &Goal) -> Operations {
         let dry = layers.dry_enough.unwrap_or(goal.mean_moisture + goal.wettest_excess);
         LayerFilling { starts: starts(bin), dry_enough: dry_basis(dry) }
     });
-    Operations { sensors: SensorErrors::default(), stop: bin.outfit.stop, stirring: bin.outfit.stirring, layers }
+    Operations {
+        sensors: SensorErrors::default(),
+        stop: bin.outfit.stop,
+        stirring: bin.outfit.stirring,
+        layers,
+        counterflow: bin.outfit.counterflow.clone(),
+    }
 }
 
 /// Errors of the sensors of a bin in a year: the same for every outfit that has sensors as good.

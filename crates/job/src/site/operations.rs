@@ -4,8 +4,9 @@ use super::goal::or;
 use super::sheet::{Limits, Node};
 use crate::facts::LayersFacts;
 use notice::Kind;
+use physics::grain::dry_basis;
 use season::operations::Band;
-use season::{StirWhen, Stirring, StopRule};
+use season::{Counterflow, FloorSensor, StirWhen, Stirring, StopRule};
 
 const HUMIDITY: Limits = Limits::within(0.0, 0.20, "from 0 % to 20 %");
 const TEMPERATURE: Limits = Limits::within(0.0, 5.0, "from 0 K to 5 K");
@@ -16,6 +17,10 @@ const CLEARANCE: Limits = Limits::within(0.0, 5.0, "from 0 m to 5 m (16 ft)");
 const POWER: Limits = Limits::within(0.0, 1e5, "from 0 to 100 kW");
 const FRONT: Limits = Limits::within(0.0, 10.0, "from 0 m to 10 m (33 ft)");
 const MOISTURE: Limits = Limits::within(0.03, 0.45, "from 3 % to 45 % wet basis");
+const WARM: Limits = Limits::within(0.0, 130.0, "from 0 °C to 130 °C (32 °F to 266 °F)");
+const HEIGHT: Limits = Limits::within(0.0, 3.0, "from 0 m to 3 m (10 ft)");
+const LAYER: Limits = Limits::within(0.02, 2.0, "from 0.02 m to 2 m (1 in. to 6.6 ft)");
+const KEEP: Limits = Limits::within(0.3, 10.0, "from 0.3 m to 10 m (1 ft to 33 ft)");
 
 /// Height that the augers leave when nothing is said, m: about 4 in. (judgement).
 pub const CLEARANCE_ASSUMED: f64 = 0.1;
@@ -98,6 +103,47 @@ pub(super) fn stirring(outfit: &Node<'_, '_>) -> Option<Option<Stirring>> {
             false => StirWhen::Always,
         };
         Some(Some(Stirring { every: every?, round: round?, clearance: clearance?, power: power?, when }))
+    })
+}
+
+/// Reads `counterflow`. Defaults: a sensor 0.3 m above the floor, 0.1 m drawn at once, 0.6 m kept (judgement).
+pub(super) fn counterflow(outfit: &Node<'_, '_>) -> Option<Option<Counterflow>> {
+    or(outfit, "counterflow", None, |n, k| {
+        let node = n.table(k)?;
+        let moisture = or(&node, "moisture", None, |n, k| n.quantity(k, Kind::MoistureWetBasis, MOISTURE).map(Some));
+        let warm = or(&node, "temperature", None, |n, k| n.quantity(k, Kind::Temperature, WARM).map(Some));
+        if node.has("moisture") == node.has("temperature") {
+            let found =
+                if node.has("moisture") { "moisture beside temperature" } else { "sensor that goes by nothing" };
+            n.fault(
+                k,
+                "one-floor-sensor",
+                found,
+                "one of moisture = \"15 %\" and temperature = \"45 °C\" says when to draw",
+            );
+        }
+        let height = or(&node, "height", 0.3, |n, k| n.quantity(k, Kind::Length, HEIGHT));
+        let layer = or(&node, "layer", 0.1, |n, k| n.quantity(k, Kind::Length, LAYER));
+        let keep = or(&node, "keep", 0.6, |n, k| n.quantity(k, Kind::Length, KEEP));
+        let to = node.needed_text("to", "dry-bin");
+        if let (Some(height), Some(keep)) = (height, keep)
+            && height >= keep
+        {
+            let found = "sensor as high as the grain that is kept, or higher";
+            node.fault(
+                if node.has("height") { "height" } else { "keep" },
+                "sensor-above-grain",
+                found,
+                "height must be below keep",
+            );
+        }
+        node.close();
+        let sensor = match (moisture?, warm?) {
+            (Some(wet), None) => FloorSensor::Moisture(dry_basis(wet)),
+            (None, Some(warm)) => FloorSensor::Temperature(warm),
+            _ => return None,
+        };
+        Some(Some(Counterflow { sensor, height: height?, layer: layer?, keep: keep?, to: to? }))
     })
 }
 

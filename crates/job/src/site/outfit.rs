@@ -55,6 +55,7 @@ pub(super) fn read(node: Node<'_, '_>, grain: control::Grain<'_>, library: &dyn 
     let sensors = operations::sensors(&node);
     let stop = operations::stop(&node);
     let stirring = operations::stirring(&node);
+    let counterflow = operations::counterflow(&node);
     node.close();
     Some(OutfitFacts {
         fans: fans?,
@@ -65,6 +66,7 @@ pub(super) fn read(node: Node<'_, '_>, grain: control::Grain<'_>, library: &dyn 
         sensors: sensors?,
         stop: stop?,
         stirring: stirring?,
+        counterflow: counterflow?,
     })
 }
 

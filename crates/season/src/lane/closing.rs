@@ -15,9 +15,12 @@ impl Lane {
         let spec = Arc::clone(&self.spec);
         let area = spec.bin.floor_area;
         let profiles = std::mem::take(&mut self.profiles);
-        let mean_moisture = self.mean_moisture();
+        let mean_moisture = self.lot_moisture();
+        let drawn = self.drawn();
+        let gone = std::mem::take(&mut self.gone);
         let r = &mut self.result;
         r.ended_at = now;
+        r.drawn = drawn;
         r.mean_moisture = mean_moisture;
         if r.stopped_at.is_none() {
             (r.moisture_at_stop, r.wettest_at_stop, r.driest_at_stop) = (mean_moisture, wettest, driest);
@@ -25,7 +28,7 @@ impl Lane {
         r.dry_matter = self.filled * area;
         let (mut lost, mut worst) = (0.0, (0.0f64, 0.0f64));
         for (k, (block, share)) in blocks.iter().zip(&spec.bin.columns).enumerate() {
-            let layers: Vec<_> = block.layers(lane).collect();
+            let layers: Vec<_> = block.layers(lane).chain(gone.column(k).iter().copied()).collect();
             let (wet, dry) = profile::extremes(&layers, spec.grain.dry_density).unwrap_or((0.0, 0.0));
             let residual = block.residual(lane);
             let extremes = block.extremes(lane);

@@ -67,6 +67,6 @@ impl Lane {
     pub(super) fn depth(&self) -> f64 {
         let grain = &self.spec.grain;
         let lost = wet_basis(grain.density_moisture) - wet_basis(self.mean_moisture());
-        self.filled / grain.dry_density * (1.0 - grain.shrink * lost)
+        (self.filled - self.gone.dry_matter) / grain.dry_density * (1.0 - grain.shrink * lost)
     }
 }

@@ -59,7 +59,7 @@ impl Lane {
     /// Takes the hour's moisture into the windows of a day. True when the mean of the whole bin is at the target.
     fn settle(&mut self, now: i64) -> bool {
         let target = self.spec.programme.target;
-        let mean = self.mean_moisture();
+        let mean = self.lot_moisture();
         let dry = |window: &Trailing| window.mean().is_some_and(|m| m <= target);
         let (whole, columns) = self.settling.split_last_mut().expect("one window more than columns");
         for ((window, look), finished) in columns.iter_mut().zip(&self.looks).zip(&mut self.finished_column) {

@@ -50,6 +50,19 @@ pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
                 .with("mass", Quantity::new(r.refused, Kind::Mass)),
         );
     }
+    if let Some(drawn) = &r.drawn {
+        say(
+            "drawn",
+            Phrase::new(
+                "{mass} of dry matter was drawn from the floor to {to} at {moisture} and {temperature}: there it has still to be \
+                 cooled, which is not counted here. Grain that flows buries whoever stands on it",
+            )
+            .with("mass", Quantity::new(drawn.dry_matter, Kind::Mass))
+            .text("to", drawn.to.clone())
+            .with("moisture", Quantity::new(wet_basis(drawn.mean_moisture), Kind::MoistureWetBasis))
+            .with("temperature", Quantity::new(drawn.mean_temperature, Kind::Temperature)),
+        );
+    }
     if r.stirring_rounds > 0 {
         say(
             "stirring",

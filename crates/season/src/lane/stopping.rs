@@ -32,7 +32,7 @@ impl Lane {
     fn stop(&mut self, lane: usize, blocks: &[Block], now: i64, ideal: bool) {
         let goal = &self.spec.programme;
         let (wettest, driest) = self.extremes(lane, blocks);
-        let mean = self.mean_moisture();
+        let mean = self.lot_moisture();
         let within = |moisture: f64, limit: f64| wet_basis(moisture) <= wet_basis(limit) + STOP_TOLERANCE;
         let dry = ideal || within(mean, goal.target) && within(wettest, goal.target + goal.wettest_excess);
         self.phase = Phase::Cooling;

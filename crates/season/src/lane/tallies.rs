@@ -84,8 +84,8 @@ impl Lane {
     /// Wettest and driest tenth: the worst of the columns.
     pub(super) fn extremes(&self, lane: usize, blocks: &[Block]) -> (f64, f64) {
         let mut worst = (f64::NEG_INFINITY, f64::INFINITY);
-        for block in blocks {
-            let layers: Vec<_> = block.layers(lane).collect();
+        for (k, block) in blocks.iter().enumerate() {
+            let layers: Vec<_> = block.layers(lane).chain(self.gone.column(k).iter().copied()).collect();
             if let Some((wet, dry)) = profile::extremes(&layers, self.spec.grain.dry_density) {
                 worst = (worst.0.max(wet), worst.1.min(dry));
             }
@@ -94,14 +94,14 @@ impl Lane {
     }
 
     /// Storage life used by the worst tenth of a column, published and strict.
-    pub(super) fn lives(&self, lane: usize, block: &Block) -> (f64, f64) {
-        let layers: Vec<_> = block.layers(lane).collect();
+    pub(super) fn lives(&self, lane: usize, k: usize, block: &Block) -> (f64, f64) {
+        let layers: Vec<_> = block.layers(lane).chain(self.gone.column(k).iter().copied()).collect();
         profile::life_of_worst(&layers, self.spec.grain.dry_density).unwrap_or((0.0, 0.0))
     }
 
     pub(super) fn each_day(&mut self, lane: usize, blocks: &[Block], now: i64) {
         let worse = |a: (f64, f64), b: (f64, f64)| (a.0.max(b.0), a.1.max(b.1));
-        let lives = blocks.iter().map(|b| self.lives(lane, b)).fold((0.0, 0.0), worse);
+        let lives = blocks.iter().enumerate().map(|(k, b)| self.lives(lane, k, b)).fold((0.0, 0.0), worse);
         if lives.1 > self.spec.programme.life_allowed && self.result.spent_at.is_none() {
             self.result.spent_at = Some(now);
         }
@@ -109,7 +109,7 @@ impl Lane {
             let (wettest, driest) = self.extremes(lane, blocks);
             self.result.daily.push(Daily {
                 hour: now,
-                mean_moisture: self.mean_moisture(),
+                mean_moisture: self.lot_moisture(),
                 wettest,
                 driest,
                 mean_temperature: self.mean_temperature(),
