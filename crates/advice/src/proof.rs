@@ -3,6 +3,7 @@
 use crate::money::Tariff;
 use crate::verdict::{Reading, Verdict, judge};
 use ensemble::{Batch, Engine, Observer, Priority};
+use notice::Remarks;
 use numerics::interval::{Interval, clopper_pearson};
 use numerics::quantile::{mean, quantile};
 use season::{CaseSpec, Record, SeasonResult};
@@ -138,6 +139,11 @@ pub struct Proof {
 }
 
 impl Proof {
+    /// What is to be said of its seasons, each remark once with the years it was said of.
+    pub fn remarks(&self) -> Remarks {
+        Remarks::over_years(self.years.iter().map(|year| &year.result.remarks))
+    }
+
     /// Years judged.
     pub fn of(&self) -> usize {
         self.years.len()

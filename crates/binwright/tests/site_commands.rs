@@ -139,3 +139,36 @@ fn the_bundled_weather_names_its_makers_and_licence() {
     let origin = &document(&format!("survey {site}"), &[0])["weather_origin"];
     assert!(origin["licence"].as_str().is_some_and(|s| s.contains("MIT")), "{origin}");
 }
+
+/// A fan of one's own beside the site: its source, date and conditions come back, and old data are said to be old.
+#[test]
+fn where_figures_of_a_fan_come_from_is_shown() {
+    let folder = std::env::temp_dir().join(format!("binwright-provenance-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let fans = "[\"demo-centrifugal-10hp\", \"demo-centrifugal-10hp\"]";
+    let text = include_str!("../../job/data/demo.toml");
+    assert!(text.contains(fans));
+    std::fs::write(folder.join("site.toml"), text.replace(fans, "[\"own\", \"own\"]")).expect("a site");
+    std::fs::write(
+        folder.join("catalogue.toml"),
+        "[fans.own]\nkind = \"centrifugal-low-speed\"\nmotor = \"10 hp\"\nspeed = 1750\n\
+         source = \"invented table 12-A\"\ndate = \"1999-06\"\nrating = \"bare fan\"\n\
+         points = [[\"0 in wc\", \"13000 cfm\"], [\"3 in wc\", \"10000 cfm\"], [\"6 in wc\", \"5000 cfm\"]]\n",
+    )
+    .expect("a catalogue");
+    let site = format!("'{}'", folder.join("site.toml").display());
+    for command in ["survey", "air"] {
+        let answer = document(&format!("{command} {site}"), &[0, 1]);
+        let fan = &answer["bins"][0]["equipment"][0];
+        assert_eq!(
+            (&fan["what"], &fan["id"], &fan["source"], &fan["date"], &fan["rating"]),
+            (&"fan".into(), &"own".into(), &"invented table 12-A".into(), &"1999-06".into(), &"bare fan".into()),
+        );
+        let remarks = answer["remarks"].as_array().expect("remarks");
+        assert!(remarks.iter().any(|remark| remark["code"] == "data-old"), "{command}: {remarks:?}");
+        let text = binwright(&format!("{command} {site}")).stdout;
+        assert!(text.contains("invented table 12-A; data of 1999-06; bare fan"), "{text}");
+        assert!(text.contains("its data of 1999-06 are "), "{text}");
+    }
+    std::fs::remove_dir_all(&folder).expect("the folder goes");
+}

@@ -1,5 +1,6 @@
 //! `air SITE`: the working point of a bin at every fill.
 
+use crate::equipment::EquipmentJson;
 use job::BinJob;
 use serde::Serialize;
 
@@ -73,6 +74,8 @@ pub struct AirJson {
     pub fills: Vec<FillJson>,
     /// Whether any equipment is invented.
     pub demo: bool,
+    /// Fans and burner, each once, with where their figures come from.
+    pub equipment: Vec<EquipmentJson>,
 }
 
 /// The air of all bins asked for.
@@ -156,6 +159,7 @@ impl AirJson {
             bulk_density_kg_m3: bin.survey.wet_mass() / bin.survey.volume(),
             fills: air.fills.iter().map(fill).collect(),
             demo: bin.invented,
+            equipment: EquipmentJson::of(bin),
         }
     }
 }

@@ -1,5 +1,6 @@
 //! Fans and burners that site texts may name.
 
+use crate::equipment::ProvenanceJson;
 use equipment::{Burner, BurnerSide, Fan, Firing, Fuel, Origin};
 use job::catalogue::kind_word;
 use serde::Serialize;
@@ -28,6 +29,9 @@ pub struct FanJson {
     pub origin: &'static str,
     /// Whether it is made up for demonstration.
     pub invented: bool,
+    /// Where its figures come from.
+    #[serde(flatten)]
+    pub provenance: ProvenanceJson,
     /// Rated power of the motor, W at the shaft.
     pub motor_power_w: f64,
     /// Speed, revolutions per second.
@@ -53,6 +57,9 @@ pub struct BurnerJson {
     pub firing: &'static str,
     /// Whether it is made up for demonstration.
     pub invented: bool,
+    /// Where its figures come from.
+    #[serde(flatten)]
+    pub provenance: ProvenanceJson,
 }
 
 /// All of them.
@@ -89,6 +96,7 @@ fn fan(f: &Fan) -> FanJson {
             Origin::Invented => "invented",
         },
         invented: f.origin == Origin::Invented,
+        provenance: ProvenanceJson::of(&f.provenance),
         motor_power_w: f.motor_power,
         speed_1_s: f.speed,
         curve: f
@@ -121,5 +129,6 @@ fn burner(b: &Burner) -> BurnerJson {
             Firing::Modulating => "modulating",
         },
         invented: b.invented,
+        provenance: ProvenanceJson::of(&b.provenance),
     }
 }

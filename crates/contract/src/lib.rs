@@ -7,6 +7,7 @@ pub mod air;
 pub mod catalogue;
 pub mod column;
 pub mod document;
+pub mod equipment;
 pub mod lookup;
 pub mod proof;
 pub mod season;

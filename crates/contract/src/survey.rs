@@ -1,5 +1,6 @@
 //! `survey`: a site said back. Bushels say which kind they are.
 
+use crate::equipment::EquipmentJson;
 use job::{BinJob, Job};
 use serde::Serialize;
 
@@ -118,6 +119,8 @@ pub struct BinSurveyJson {
     pub fans: Vec<String>,
     /// Whether any equipment is invented.
     pub demo: bool,
+    /// Fans and burner, each once, with where their figures come from.
+    pub equipment: Vec<EquipmentJson>,
     /// Lots.
     pub lots: Vec<LotJson>,
     /// What a section of it shows.
@@ -200,6 +203,7 @@ fn bin(bin: &BinJob) -> BinSurveyJson {
         packing: bin.packing,
         fans: bin.template.system.outfit.fans().iter().map(|f| f.id.clone()).collect(),
         demo: bin.invented,
+        equipment: EquipmentJson::of(bin),
         lots: s
             .lots
             .iter()

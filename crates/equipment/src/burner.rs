@@ -7,6 +7,7 @@
 //! the business of local codes and licensed fitters.
 
 use crate::path::air_heat;
+use crate::provenance::Provenance;
 use numerics::root::brent;
 use physics::{air, combustion};
 
@@ -73,6 +74,8 @@ pub struct Burner {
     pub temperature_limit: Option<f64>,
     /// Whether it is made up for demonstration.
     pub invented: bool,
+    /// Source, date and conditions of its figures.
+    pub provenance: Provenance,
 }
 
 /// What the control asks of the burner during a tick.

@@ -7,6 +7,7 @@
 use crate::burner::{Burner, BurnerSide, Firing, Fuel};
 use crate::fan::{CurveError, CurvePoint, Fan, FanCurve, FanKind, Origin, STANDARD_DENSITY};
 use crate::motor::HORSEPOWER;
+use crate::provenance::Provenance;
 use numerics::Real;
 use std::f64::consts::PI;
 
@@ -167,6 +168,7 @@ pub fn demo_burners() -> Vec<Burner> {
         firing,
         temperature_limit: None,
         invented: true,
+        provenance: Provenance::default(),
     };
     vec![
         burner("demo-heater-20kw", 20_000.0, 1.0, Fuel::Electric, Firing::OnOff),

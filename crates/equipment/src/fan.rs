@@ -3,6 +3,7 @@
 //! Leaves out total pressure and laboratory reduction of tests: the points are taken as static pressure at the plenum side.
 
 use crate::motor;
+use crate::provenance::Provenance;
 use numerics::interpolate::Monotone;
 
 /// Density for which fan tables are given unless they say otherwise, kg/m³ (0.075 lb/ft³, the fan industry's standard air).
@@ -317,6 +318,8 @@ pub struct Fan {
     pub kind: FanKind,
     /// Where the curve comes from.
     pub origin: Origin,
+    /// Source, date and conditions of its figures.
+    pub provenance: Provenance,
     /// The curve.
     pub curve: FanCurve,
     /// Rated power of the motor, W at the shaft.
@@ -351,6 +354,7 @@ impl Fan {
             id: id.into(),
             kind,
             origin,
+            provenance: Provenance::default(),
             curve,
             motor_power,
             motor_efficiency: motor::default_efficiency(motor_power),

@@ -23,6 +23,7 @@ pub mod map;
 pub mod motor;
 pub mod motor_load;
 mod path;
+pub mod provenance;
 mod query;
 pub mod roof;
 pub mod sensor;
@@ -37,5 +38,6 @@ pub use control::{BurnerCommand, BurnerRule, Command, Control, Memory, Observati
 pub use fan::{CurveError, CurvePoint, Fan, FanCurve, FanKind, Origin, STANDARD_DENSITY};
 pub use grain::{GrainLaw, GrainTerms};
 pub use map::AirMap;
+pub use provenance::{DataDate, Provenance};
 pub use query::{MapPoint, MapQuery};
 pub use sensor::{AirReading, SENSOR_PLACES, SensorError, SensorErrorsOfAir, SensorPlace};

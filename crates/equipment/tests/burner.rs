@@ -16,6 +16,7 @@ fn burner(firing: Firing) -> Burner {
         firing,
         temperature_limit: None,
         invented: true,
+        provenance: equipment::Provenance::default(),
     }
 }
 

@@ -7,6 +7,9 @@
 //! motor = "10 hp"                     # rating at the shaft
 //! speed = 1750                        # revolutions per minute
 //! origin = "published"                # published (default), field-points, invented
+//! source = "maker's table 12-A"       # where the figures were taken from; a fan without it is remarked on
+//! date = "2019-06"                    # of the data: a year, a month or a day; old data are remarked on
+//! rating = "static pressure, bare fan, nozzle chamber"    # conditions of the figures and how they were measured
 //! rated_density = "0.075 lb/ft3"      # of the table; this is the default
 //! points = [["0 in wc", "12000 cfm"], ["4 in wc", "9000 cfm"]]   # or three columns, the third shaft power
 //! motor_efficiency = "90 %"           # default by size
@@ -21,6 +24,7 @@
 //! minimum_fire = "25 %"               # for high-low and modulating
 //! indirect_efficiency = "80 %"        # only where flue gas stays out of the air
 //! temperature_limit = "160 °F"
+//! source = "plate of the burner"      # source, date and rating as of a fan
 //! ```
 //!
 //! Points stand in order of falling airflow (or rising); airflow must fall strictly as the table goes on. Missing power is
@@ -28,6 +32,7 @@
 
 use crate::library;
 use crate::parse;
+use crate::provenance;
 use crate::site::outfit::burner_table;
 use crate::site::sheet::{Limits, Node, Sheet};
 use equipment::{Burner, CurveError, CurvePoint, Fan, FanCurve, FanKind, Origin, STANDARD_DENSITY};
@@ -124,6 +129,7 @@ fn fan(node: Node<'_, '_>, name: &str) -> Option<Fan> {
     let efficiency = node.quantity("motor_efficiency", Kind::Fraction, EFFICIENCY);
     let service = node.number("service_factor", 1.0, 2.0);
     let in_air = node.flag("motor_in_air");
+    let provenance = provenance::read(&node);
     // The curve is judged whatever else is wrong; only its estimate of power asks for the kind.
     let curve = points.and_then(|points| {
         let curve = FanCurve::new(&points, density, kind.unwrap_or(FanKind::Other));
@@ -136,6 +142,7 @@ fn fan(node: Node<'_, '_>, name: &str) -> Option<Fan> {
         Fan::new(name, kind, origin, curve, motor, speed / 60.0).map_err(|error| broken_curve(&node, error)).ok()?;
     fan.motor_efficiency = efficiency.unwrap_or(fan.motor_efficiency);
     fan.service_factor = service.unwrap_or(fan.service_factor);
+    fan.provenance = provenance;
     fan.motor_in_air = in_air.unwrap_or(fan.motor_in_air);
     Some(fan)
 }

@@ -1,6 +1,7 @@
 //! Wall-clock time, once and for all: hours since 1970 in UTC to the hour of the day, the month and the tariff slot.
 
 use crate::facts::{MonthDay, Place, Prices};
+use equipment::DataDate;
 use season::TARIFF_SLOTS;
 use weather::calendar;
 
@@ -38,6 +39,12 @@ pub fn month_day(hour: i64, offset_s: i32) -> MonthDay {
 pub fn date(hour: i64, offset_s: i32) -> String {
     let (year, month, day) = calendar::date((hour * HOUR + i64::from(offset_s)).div_euclid(24 * HOUR));
     format!("{year:04}-{month:02}-{day:02}")
+}
+
+/// Day of a UTC second.
+pub fn day_of(second: i64) -> DataDate {
+    let (year, month, day) = calendar::date(second.div_euclid(24 * HOUR));
+    DataDate::day(year, month as u8, day as u8)
 }
 
 /// Instant of a UTC hour as ISO 8601 with the site's offset.

@@ -3,6 +3,7 @@
 use crate::evidence::UsedRelation;
 use crate::facts::{Filling, MonthDay, Place, Prices};
 use crate::survey::Survey;
+use equipment::DataDate;
 use notice::{Diagnostics, Remarks};
 use physics::isotherm::IsothermForm;
 use physics::kinetics::TwoCompartment;
@@ -104,6 +105,8 @@ pub struct Job {
     pub typical: bool,
     /// Bins in the order of the file.
     pub bins: Vec<BinJob>,
+    /// The day on which it is seen, where one is known: see [`Job::seen_on`].
+    pub seen_on: Option<DataDate>,
     /// Warnings that did not stop anything.
     pub warnings: Diagnostics,
 }

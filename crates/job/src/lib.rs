@@ -16,6 +16,7 @@ pub mod loads;
 mod open;
 pub mod parse;
 pub mod prices;
+pub mod provenance;
 mod records;
 pub mod resolve;
 pub mod schema;

@@ -12,6 +12,7 @@ use crate::clock;
 use crate::facts::{BinFacts, SiteFacts};
 use crate::job::{BinJob, Job};
 use crate::loads;
+use crate::provenance;
 use crate::records::ReadyRecord;
 use crate::survey::{Survey, survey};
 use crops::{Crop, Library as Crops, Need};
@@ -77,6 +78,7 @@ pub fn resolve_on(
         weather_origin: weather::origin(&record.series),
         typical: record.series.kind == weather::Kind::Typical,
         bins,
+        seen_on: None,
         warnings: wrong,
     })
 }
@@ -198,6 +200,7 @@ impl Site<'_> {
         remark.into_iter().for_each(|r| remarks.add(r));
         let Some(system) = self.air_system(bin, porosity, surveyed.floor_area, wrong) else { return Ok(None) };
         let (system, map) = self.compiled(bin, system, &grain, row.velocity);
+        provenance::remark_unsourced(&bin.outfit.fans, &mut remarks);
         let columns = air::shares(bin.filling, &mut remarks);
         let template = CaseSpec {
             bin: BinSpec { diameter: bin.diameter, floor_area: surveyed.floor_area, columns },

@@ -268,6 +268,9 @@ const BURNER: &Fields = &[
     may("minimum_fire", Quantity(Kind::Fraction, &["25 %"]), "Lowest fire of high-low and modulating ones."),
     may("indirect_efficiency", Quantity(Kind::Fraction, &["80 %"]), "Only where flue gas stays out of the air."),
     may("temperature_limit", TEMPERATURE, "Limit of the air after it."),
+    may("source", Text(&["plate of the burner"]), "Where its figures were taken from."),
+    may("date", Pattern(r"^\s*\d{4}(-\d{2}){0,2}\s*$", &["2019", "2019-06-15"]), "Date of its figures."),
+    may("rating", Text(&["input by the meter"]), "For which conditions they hold and how they were taken."),
 ];
 
 const CONTROL: &Fields = &[

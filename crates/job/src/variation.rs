@@ -13,6 +13,7 @@ use crate::open::record;
 use crate::records::{ReadyRecord, Records};
 use crate::resolve::{Places, resolve_on};
 use crate::site::{SiteRead, read_site};
+use equipment::DataDate;
 use equipment::{Arrangement, Burner, Control, Fan};
 use notice::Diagnostics;
 use season::CarryOver;
@@ -187,6 +188,12 @@ impl Base {
         Ok(Variation { means, places, warnings })
     }
 
+    /// The same base as seen on a day: its job and those of its variations say which data are old by then.
+    pub fn seen_on(mut self, today: DataDate) -> Self {
+        self.job = Arc::new(Arc::unwrap_or_clone(self.job).seen_on(today));
+        self
+    }
+
     /// The job of the site with a variation.
     ///
     /// # Errors
@@ -209,7 +216,10 @@ impl Base {
             }
         };
         job.warnings.0.splice(0..0, variation.warnings.0.clone());
-        Ok(job)
+        Ok(match self.job.seen_on {
+            Some(today) => job.seen_on(today),
+            None => job,
+        })
     }
 }
 

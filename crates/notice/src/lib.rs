@@ -11,6 +11,7 @@ pub mod quantity;
 pub mod range;
 pub mod remark;
 pub mod source;
+mod years;
 
 pub use diagnostic::{Diagnostic, Diagnostics, Place, Severity, plain};
 pub use nearest::nearest;

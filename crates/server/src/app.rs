@@ -106,7 +106,9 @@ impl App {
     fn resolve(&self, text: &str) -> Result<Job, Problem> {
         let library = self.library()?;
         // Deep nesting costs stack; what the reader allows fits into that of a blocking thread.
-        job::open_with(&self.records, text, FILE, &*library).map_err(|wrong: Diagnostics| Problem::from(wrong))
+        let job =
+            job::open_with(&self.records, text, FILE, &*library).map_err(|wrong: Diagnostics| Problem::from(wrong))?;
+        Ok(job.seen_on(job::clock::day_of(now().0.div_euclid(1000))))
     }
 }
 

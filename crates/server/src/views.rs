@@ -197,14 +197,7 @@ pub fn risk(
         lines,
     };
     let mut remarks = bin.remarks.clone();
-    for y in &proof.years {
-        for remark in &y.result.remarks.0 {
-            // Sentences of the years differ only in how often: one of each code.
-            if !remarks.0.iter().any(|r| r.code == remark.code) {
-                remarks.add(remark.clone());
-            }
-        }
-    }
+    remarks.extend(proof.remarks());
     Document::new("risk/1", view, &remarks)
 }
 

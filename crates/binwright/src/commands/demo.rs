@@ -12,7 +12,6 @@ use contract::{Document, proof::ProofJson};
 use documents::fill::{Results, report_data};
 use ensemble::{Batch, Engine, Priority, Silent};
 use job::BuiltIn;
-use notice::Remarks;
 use season::Record;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -24,7 +23,7 @@ const FOLDER: &str = "binwright-report";
 
 /// Runs the demonstration.
 pub fn run(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
-    let job = job::open(SITE, "demo.toml", &BuiltIn::new())?;
+    let job = job::open(SITE, "demo.toml", &BuiltIn::new())?.seen_on(site::today());
     site::warn(&job);
     let stop = stop::on_interrupt()?;
     let engine = Engine::on_all_processors();
@@ -74,9 +73,7 @@ pub fn run(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
         folder.join("index.html").display().to_string()
     };
 
-    let mut remarks = Remarks::default();
-    remarks.extend(bin.remarks.clone());
-    proof.years.iter().for_each(|y| remarks.extend(y.result.remarks.clone()));
+    let remarks = prove::said(bin, &proof);
     if out.json {
         let document = ProofJson::of(bin, &proof, range.as_ref(), job.place.utc_offset, tariff.as_ref());
         out.json(&Document::new("proof/1", document, &remarks))?;
@@ -88,7 +85,7 @@ pub fn run(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
             survey::bin_text(bin, out),
             fills::text(bin, &air, out),
             prove::view(&job, bin, &proof, range.as_ref(), tariff.as_ref(), out),
-            site::notes(&prove::summed(&remarks), out),
+            site::notes(&remarks, out),
             site::ENTRY,
             report
         );

@@ -31,7 +31,14 @@ pub fn run(path: &Path, args: &AirArgs, out: &mut Out) -> Result<Ending, Failure
         let bins = points.iter().map(|(bin, air)| AirJson::of(bin, air)).collect();
         out.json(&Document::new("air-site/1", AirSiteJson { bins }, &remarks))?;
     } else {
-        let text: Vec<String> = points.iter().map(|(bin, air)| text(bin, air, out)).collect();
+        let text: Vec<String> = points
+            .iter()
+            .map(|(bin, air)| {
+                let mut data = Table::facts();
+                site::data_rows(bin, &mut data);
+                format!("{}{}{}", text(bin, air, out), data.render(), site::notes(&bin.remarks, out))
+            })
+            .collect();
         out.text(&text.join("\n"))?;
     }
     Ok(if missed { Ending::GoalMissed } else { Ending::Done })

@@ -35,12 +35,9 @@ pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
     for bin in bins {
         proofs.push((bin, all_years(&engine, &job, bin, Record::Daily, stop)));
     }
-    let mut remarks = Remarks::default();
-    for (bin, (proof, _)) in &proofs {
-        remarks.extend(bin.remarks.clone());
-        proof.years.iter().for_each(|y| remarks.extend(y.result.remarks.clone()));
-    }
     if out.json {
+        let mut remarks = Remarks::default();
+        proofs.iter().for_each(|(bin, (proof, _))| remarks.extend(said(bin, proof)));
         let mut documents = proofs
             .iter()
             .map(|(bin, (proof, range))| ProofJson::of(bin, proof, range.as_ref(), offset, tariff.as_ref()));
@@ -56,12 +53,20 @@ pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
                 if args.sources {
                     text.push_str(&site::sources(&evidence::of_proof(bin, proof), out));
                 }
+                text.push_str(&format!("\n{}", site::notes(&said(bin, proof), out)));
                 text
             })
             .collect();
-        out.text(&format!("{}\n{}{}\n", text.join("\n"), site::notes(&summed(&remarks), out), site::ENTRY))?;
+        out.text(&format!("{}{}\n", text.join("\n"), site::ENTRY))?;
     }
     Ok(ending(proofs.iter().map(|(_, (proof, _))| proof)))
+}
+
+/// What is to be said of a bin and of its years.
+pub fn said(bin: &BinJob, proof: &Proof) -> Remarks {
+    let mut remarks = bin.remarks.clone();
+    remarks.extend(proof.remarks());
+    remarks
 }
 
 /// How a run over proofs ends.
@@ -96,24 +101,6 @@ pub fn all_years(engine: &Engine, job: &Job, bin: &BinJob, record: Record, stop:
     // All years are known, but not how far the model can be trusted: that too is a run cut short.
     proof.partial |= !whole;
     (proof, whole.then_some(range))
-}
-
-/// Remarks of many years, one of each code, with how many more there are: their figures differ from year to year.
-pub fn summed(remarks: &Remarks) -> Remarks {
-    let mut once = Remarks::default();
-    for remark in &remarks.0 {
-        if once.0.iter().any(|r| r.code == remark.code) {
-            continue;
-        }
-        let more = remarks.0.iter().filter(|r| r.code == remark.code).count() - 1;
-        let mut remark = remark.clone();
-        if more > 0 {
-            remark.says.template.push_str(" (and {more_like_it} more like it)");
-            remark.says = remark.says.count("more_like_it", more);
-        }
-        once.add(remark);
-    }
-    once
 }
 
 /// A proof as text.

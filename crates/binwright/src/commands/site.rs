@@ -7,12 +7,14 @@ use crate::table::Table;
 use crate::words;
 use advice::{Tariff, evidence::SourceUse};
 use ensemble::Observer;
+use equipment::DataDate;
 use indicatif::{ProgressBar, ProgressStyle};
 use job::{BinJob, FolderLibrary, Job};
 use notice::{Diagnostic, Phrase, Place, Remarks, UnitSystem};
 use std::io::IsTerminal;
 use std::path::Path;
 use std::sync::Arc;
+use std::time::{SystemTime, UNIX_EPOCH};
 
 /// Said wherever fans are chosen or worked.
 pub const MACHINES: &str = "caution: lock out power before any work on fans; wiring and motor protection belong to licensed \
@@ -27,9 +29,25 @@ pub fn open(path: &Path) -> Result<Job, Failure> {
     let text = job::read_text(path, &name).map_err(|wrong| *wrong)?;
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let library = FolderLibrary::open(folder)?;
-    let job = job::open(&text, &name, &library)?;
+    let job = job::open(&text, &name, &library)?.seen_on(today());
     warn(&job);
     Ok(job)
+}
+
+/// Today by the clock of the machine, in UTC: the one place where a command on a site asks for it.
+pub fn today() -> DataDate {
+    let since = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+    job::clock::day_of(i64::try_from(since.as_secs()).unwrap_or(0))
+}
+
+/// Where the figures of the equipment come from, as rows of a table of facts; what says nothing of it has none.
+pub fn data_rows(bin: &BinJob, table: &mut Table) {
+    for piece in bin.pieces() {
+        let known = piece.provenance.to_string();
+        if !known.is_empty() {
+            table.row([format!("data of {}", piece.id), known]);
+        }
+    }
 }
 
 /// Says the warnings of a job on stderr.

@@ -107,6 +107,7 @@ pub fn bin_text(bin: &BinJob, out: &Out) -> String {
     if let Some(burner) = &bin.template.burner {
         table.row(["burner".to_string(), burner.id.clone()]);
     }
+    site::data_rows(bin, &mut table);
     let years = match (bin.years.first(), bin.years.last()) {
         (Some((a, _)), Some((b, _))) => format!("{} seasons with complete weather, {a} to {b}", bin.years.len()),
         _ => "no season with complete weather".to_string(),

@@ -44,9 +44,7 @@ pub fn report_data(of: &Results) -> ReportData {
     let offset = of.job.place.utc_offset;
     let mut remarks = Remarks::default();
     remarks.extend(of.bin.remarks.clone());
-    if let Some((season, _, _)) = &of.season {
-        remarks.extend(season.remarks.clone());
-    }
+    remarks.extend(of.proof.remarks());
     ReportData {
         title: title(of),
         verdict: Verdict {
@@ -252,7 +250,15 @@ fn weather(job: &Job) -> String {
 
 fn run(of: &Results) -> RunIdentity {
     let worst = |pick: fn(&SeasonResult) -> f64| of.proof.years.iter().map(|y| pick(&y.result)).fold(0.0, f64::max);
-    RunIdentity {
+    let data = of.bin.pieces().into_iter().map(|piece| {
+        let known = match piece.provenance.to_string() {
+            known if !known.is_empty() => known,
+            _ if piece.invented => "invented".into(),
+            _ => "no source named".into(),
+        };
+        (format!("data of {} {}", piece.what, piece.id), known)
+    });
+    let mut identity = RunIdentity {
         entries: vec![
             ("run".into(), of.bin.identity("verdict")),
             ("model".into(), job::MODEL.to_string()),
@@ -274,5 +280,7 @@ fn run(of: &Results) -> RunIdentity {
             Balance { what: "water".into(), residual: worst(|r| r.residual.0), allowed: 1e-9 },
             Balance { what: "energy".into(), residual: worst(|r| r.residual.1), allowed: 1e-9 },
         ],
-    }
+    };
+    identity.entries.extend(data);
+    identity
 }

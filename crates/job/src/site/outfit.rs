@@ -122,6 +122,7 @@ pub(crate) fn burner_table(node: Node<'_, '_>, id: &str, invented: bool) -> Opti
     let minimum = or(&node, "minimum_fire", 1.0, |n, k| n.quantity(k, Kind::Fraction, FIRE));
     let efficiency = or(&node, "indirect_efficiency", None, |n, k| n.quantity(k, Kind::Fraction, EFFICIENCY).map(Some));
     let limit = or(&node, "temperature_limit", None, |n, k| n.quantity(k, Kind::Temperature, LIMIT).map(Some));
+    let provenance = crate::provenance::read(&node);
     node.close();
     Some(Burner {
         id: id.to_string(),
@@ -133,5 +134,6 @@ pub(crate) fn burner_table(node: Node<'_, '_>, id: &str, invented: bool) -> Opti
         firing: firing?,
         temperature_limit: limit?,
         invented,
+        provenance,
     })
 }

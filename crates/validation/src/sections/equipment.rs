@@ -298,6 +298,7 @@ pub fn practice() -> Section {
         firing: Firing::OnOff,
         temperature_limit: None,
         invented: true,
+        provenance: equipment::Provenance::default(),
     }
     .fire(BurnerCommand::Rise(3.0), 5.0, 0.004, STANDARD_PRESSURE, 5.0);
     let line = row(
