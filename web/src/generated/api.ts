@@ -4337,6 +4337,8 @@ export interface components {
             crop: string;
             /** @description Whether any equipment is invented. */
             demo: boolean;
+            /** @description Fans and burner, each once, with where their figures come from. */
+            equipment: components["schemas"]["EquipmentJson"][];
             /** @description Fans, first to last. */
             fans: string[];
             /** @description Fills, rising. */
@@ -4466,6 +4468,8 @@ export interface components {
              * @description Eave height, m.
              */
             eave_m: number;
+            /** @description Fans and burner, each once, with where their figures come from. */
+            equipment: components["schemas"]["EquipmentJson"][];
             /** @description Fans, first to last. */
             fans: string[];
             /**
@@ -4513,7 +4517,7 @@ export interface components {
             what: string;
         };
         /** @description A burner. */
-        BurnerJson: {
+        BurnerJson: components["schemas"]["ProvenanceJson"] & {
             /**
              * Format: double
              * @description Most heat to the air, W.
@@ -4969,6 +4973,48 @@ export interface components {
              */
             vent_area_m2?: number | null;
         };
+        /** @description Grain drawn from the floor. */
+        DrawnJson: {
+            /**
+             * Format: double
+             * @description Standard deviation of the moisture between draws and parts of the bin, as a fraction d.b.
+             */
+            deviation_db: number;
+            /**
+             * Format: int32
+             * @description Draws.
+             */
+            draws: number;
+            /**
+             * Format: double
+             * @description Driest draw.
+             */
+            driest_moisture_wb: number;
+            /**
+             * Format: double
+             * @description Dry matter, kg.
+             */
+            dry_matter_kg: number;
+            /** @description First draw. */
+            first_at: string;
+            /**
+             * Format: double
+             * @description Mean moisture as it left.
+             */
+            mean_moisture_wb: number;
+            /**
+             * Format: double
+             * @description Mean temperature as it left.
+             */
+            mean_temperature_c: number;
+            /** @description Where it went. */
+            to: string;
+            /**
+             * Format: double
+             * @description Wettest draw.
+             */
+            wettest_moisture_wb: number;
+        };
         /** @description The end of an answer. */
         End: {
             /**
@@ -4994,6 +5040,15 @@ export interface components {
              * @description Share of years met or held.
              */
             probability: number;
+        };
+        /** @description A fan or burner of a bin. */
+        EquipmentJson: components["schemas"]["ProvenanceJson"] & {
+            /** @description Key of the catalogue. */
+            id: string;
+            /** @description Whether it is made up for demonstration. */
+            invented: boolean;
+            /** @description `fan` or `burner`. */
+            what: string;
         };
         /** @description One choice of the catalogue. */
         FanChoice: {
@@ -5043,7 +5098,7 @@ export interface components {
             static_pressure_pa?: number | null;
         };
         /** @description A fan. */
-        FanJson: {
+        FanJson: components["schemas"]["ProvenanceJson"] & {
             /** @description Its table at standard density, most air first. */
             curve: components["schemas"]["FanPointJson"][];
             /** @description Key, as site texts name it. */
@@ -5524,7 +5579,7 @@ export interface components {
             /** @description All that is wrong, as the command line says it. */
             diagnostics: components["schemas"]["Diagnostic"][];
             /**
-             * Format: int64
+             * Format: int32
              * @description Seconds to wait before trying again, where that helps.
              */
             retry_after_s?: number | null;
@@ -5613,6 +5668,15 @@ export interface components {
             wanted: number;
             /** @description Year by year. */
             years: components["schemas"]["YearJson"][];
+        };
+        /** @description Source, date and conditions of the figures of a fan or burner; null where the catalogue does not say. */
+        ProvenanceJson: {
+            /** @description Date of the data: `YYYY`, `YYYY-MM` or `YYYY-MM-DD`. */
+            date?: string | null;
+            /** @description For which conditions they hold and how they were taken. */
+            rating?: string | null;
+            /** @description The document, test or measurement they were taken from. */
+            source?: string | null;
         };
         /** @description A number in SI with its kind. */
         Quantity: {
@@ -5937,8 +6001,6 @@ export interface components {
          *     keys that make no sense for a column are null there.
          */
         Summary: {
-            /** @description Balance residuals. */
-            balance: components["schemas"]["BalanceJson"];
             /**
              * Format: double
              * @description Heat of the burner to the air, J.
@@ -5953,6 +6015,7 @@ export interface components {
              * @description Days from the first load to that.
              */
             days_to_target?: number | null;
+            drawn?: components["schemas"]["DrawnJson"] | null;
             /**
              * Format: double
              * @description Mean of the driest tenth.
@@ -5996,6 +6059,8 @@ export interface components {
              * @description Metered electricity for heat, J.
              */
             heater_electricity_j?: number | null;
+            /** @description When the ideal rule, which nobody can see, would have stopped it; null when another rule did before. */
+            ideal_stop_at?: string | null;
             /**
              * Format: double
              * @description Mean moisture.
@@ -6003,7 +6068,29 @@ export interface components {
             mean_moisture_wb: number;
             /** @description `met`, `held`, `failed`; null for a column. */
             outcome?: string | null;
-            /** @description When drying stopped: mean and wettest tenth within the goal. */
+            /**
+             * Format: double
+             * @description Mean of the probe readings that stopped drying; null where no probe did.
+             */
+            read_moisture_wb?: number | null;
+            /**
+             * Format: double
+             * @description Dry matter that never came in because the layer below was not dry in time, kg.
+             */
+            refused_dry_matter_kg?: number | null;
+            /**
+             * Format: double
+             * @description Metered electricity of the stirring machine, J.
+             */
+            stirring_energy_j?: number | null;
+            /**
+             * Format: int32
+             * @description Rounds of the stirring machine.
+             */
+            stirring_rounds?: number | null;
+            /** @description By which rule drying is stopped: `ideal`, `probe`, `exhaust`; null for a column. */
+            stop_rule?: string | null;
+            /** @description When drying stopped; by the ideal rule, mean and wettest tenth within the goal. */
             stopped_at?: string | null;
             /**
              * Format: double
@@ -6017,6 +6104,11 @@ export interface components {
             storage_life_used_published?: number | null;
             /** @description When winter suspended drying. */
             suspended_at?: string | null;
+            /**
+             * Format: double
+             * @description Hours that loads waited for the layer below to dry.
+             */
+            waited_hours?: number | null;
             /**
              * Format: double
              * @description Water given to the air, kg.

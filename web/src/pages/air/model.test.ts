@@ -42,6 +42,7 @@ function air(fills: Fill[]): BinAir {
     bulk_density_kg_m3: 720,
     fills,
     demo: true,
+    equipment: [],
     curves: {
       fan: {
         label: "a",
