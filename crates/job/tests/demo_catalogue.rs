@@ -9,14 +9,13 @@ use std::fmt::Write as _;
 
 const FILE: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/data/demo-catalogue.toml");
 
-const HEAD: &str = "\
-# DEMO: invented fans and burners, physically plausible, of no maker. Not for buying by.
+const HEAD: &str = r#"# DEMO: invented fans and burners, physically plausible, of no maker. Not for buying by.
 #
 # The form of a catalogue: put a file like this beside your site file as catalogue.toml. Points stand in order of falling
 # airflow: static pressure, airflow, shaft power (may be left out for all points: it is then estimated and marked so),
 # all at the rated density. Airflow must fall from point to point; where pressure falls again the fan stalls.
 # Real ones also say source = "...", date = "2019-06" (of the data) and rating = "..." (conditions, how measured).
-";
+"#;
 
 fn fan(fan: &Fan) -> String {
     let mut text = format!("\n[fans.{}]\nkind = \"{}\"\norigin = \"invented\"\n", fan.id, kind_word(fan.kind));
