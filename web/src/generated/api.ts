@@ -4918,9 +4918,14 @@ export interface components {
             bins: components["schemas"]["BinSurveyJson"][];
             /**
              * Format: double
-             * @description Elevation, m.
+             * @description Elevation, m; where a pressure is said, the one at which the standard atmosphere has it.
              */
             elevation_m: number;
+            /**
+             * Format: double
+             * @description Mean barometric pressure, Pa, where it is said in place of the elevation.
+             */
+            pressure_pa?: number | null;
             /** @description Name. */
             site: string;
             /** @description Whether the record is a typical year. */
@@ -4997,6 +5002,8 @@ export interface components {
             dry_matter_kg: number;
             /** @description First draw. */
             first_at: string;
+            /** @description Last draw. */
+            last_at: string;
             /**
              * Format: double
              * @description Mean moisture as it left.
@@ -5383,6 +5390,8 @@ export interface components {
              * @description Bulk density used, kg/m³ as filled.
              */
             bulk_density_kg_m3: number;
+            /** @description The lot of each year where it differs from year to year; the figures above are then those of its mean moisture. */
+            by_year?: components["schemas"]["LotOfYearJson"][] | null;
             /** @description Crop after aliases. */
             crop: string;
             /**
@@ -5425,6 +5434,26 @@ export interface components {
              * @description Mass as filled (wet), kg.
              */
             wet_mass_kg: number;
+        };
+        /** @description A lot as it was in one year. */
+        LotOfYearJson: {
+            /** @description First day of filling, `MM-DD`. */
+            from: string;
+            /**
+             * Format: double
+             * @description Mean moisture.
+             */
+            moisture_wb: number;
+            /**
+             * Format: double
+             * @description Temperature as filled, °C; null for the air at harvest and a little more.
+             */
+            temperature_c?: number | null;
+            /**
+             * Format: int32
+             * @description Calendar year of the first load.
+             */
+            year: number;
         };
         /** @description Addresses of maps. */
         MapAddresses: {
@@ -6001,6 +6030,8 @@ export interface components {
          *     keys that make no sense for a column are null there.
          */
         Summary: {
+            /** @description Balance residuals. */
+            balance: components["schemas"]["BalanceJson"];
             /**
              * Format: double
              * @description Heat of the burner to the air, J.
@@ -6126,9 +6157,14 @@ export interface components {
             bins: components["schemas"]["BinSurveyJson"][];
             /**
              * Format: double
-             * @description Elevation, m.
+             * @description Elevation, m; where a pressure is said, the one at which the standard atmosphere has it.
              */
             elevation_m: number;
+            /**
+             * Format: double
+             * @description Mean barometric pressure, Pa, where it is said in place of the elevation.
+             */
+            pressure_pa?: number | null;
             /** @description Name. */
             site: string;
             /** @description Whether the record is a typical year. */
