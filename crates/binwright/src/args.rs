@@ -73,6 +73,8 @@ pub enum Command {
     Serve(ServeArgs),
     /// Set the password of the workbench, needed before other machines may reach it
     Password(PasswordArgs),
+    /// Copy all that the workbench keeps to one new file, also while it runs
+    Backup(BackupArgs),
 }
 
 /// Which schema.
@@ -118,6 +120,16 @@ pub struct PasswordArgs {
     /// Take the password away
     #[arg(long, conflicts_with = "password_file")]
     pub remove: bool,
+    /// Data folder; left out, the user's own
+    #[arg(long)]
+    pub data: Option<PathBuf>,
+}
+
+/// A backup.
+#[derive(Debug, Args)]
+pub struct BackupArgs {
+    /// The file to make; it must not be there yet
+    pub file: PathBuf,
     /// Data folder; left out, the user's own
     #[arg(long)]
     pub data: Option<PathBuf>,

@@ -52,6 +52,7 @@ fn dispatch(command: Option<&Command>, out: &mut Out) -> Result<Ending, Failure>
         Command::Schema(args) => commands::schema(args, out),
         Command::Serve(args) => commands::serve(args, out),
         Command::Password(args) => commands::password(args),
+        Command::Backup(args) => commands::backup(args),
     }
 }
 

@@ -104,6 +104,23 @@ fn says_its_address_and_answers_there() {
 }
 
 #[test]
+fn a_backup_is_made_while_it_serves_and_overwrites_nothing() {
+    let folder = Folder::new("backup");
+    let file = folder.0.join("copy.sqlite");
+    let file = file.to_str().expect("a plain name");
+    let ask = format!("backup '{file}' --data '{}'", folder.text());
+    let nothing = binwright(&ask);
+    assert_eq!((nothing.code, std::path::Path::new(file).exists()), (2, false), "{}", nothing.stderr);
+    let _serving = Serving::start(&["serve", "--port", "0", "--data", folder.text()]);
+    let made = binwright(&ask);
+    assert_eq!((made.code, made.stdout.as_str()), (0, ""), "{}", made.stderr);
+    assert!(std::fs::read(file).expect("a file").starts_with(b"SQLite format 3"));
+    let again = binwright(&ask);
+    assert_eq!(again.code, 2, "{}", again.stderr);
+    assert!(again.stderr.contains("copy.sqlite"), "{}", again.stderr);
+}
+
+#[test]
 fn without_a_command_it_serves() {
     let folder = Folder::new("bare");
     let mut command = Command::new(env!("CARGO_BIN_EXE_binwright"));

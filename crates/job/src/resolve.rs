@@ -4,6 +4,7 @@ mod air;
 mod fits;
 mod grain;
 mod harvest;
+mod heated;
 mod operations;
 mod sources;
 mod uncertainty;
@@ -224,6 +225,7 @@ impl Site<'_> {
             tick_seconds: if air::hot(bin) { 900.0 } else { 3600.0 },
         };
         let (years, left_out) = self.years(index, crop, surveyed, of_years, &template, wrong);
+        self.heated(bin, crop, &years, wrong)?;
         Ok(Some(BinJob {
             name: bin.name.clone(),
             crop_id: crop.id.clone(),

@@ -1,6 +1,7 @@
 //! The commands that work on a site or a case.
 
 mod air;
+mod backup;
 mod column;
 mod demo;
 mod fills;
@@ -12,7 +13,9 @@ mod site;
 mod survey;
 
 use crate::{
-    args::{AirArgs, ColumnArgs, DemoArgs, PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs, ServeArgs, SiteArgs},
+    args::{
+        AirArgs, BackupArgs, ColumnArgs, DemoArgs, PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs, ServeArgs, SiteArgs,
+    },
     exit::{Ending, Failure},
     output::Out,
 };
@@ -67,4 +70,9 @@ pub fn serve(args: &ServeArgs, out: &mut Out) -> Result<Ending, Failure> {
 /// The password of the workbench.
 pub fn password(args: &PasswordArgs) -> Result<Ending, Failure> {
     password::run(args)
+}
+
+/// All that is kept, in one file.
+pub fn backup(args: &BackupArgs) -> Result<Ending, Failure> {
+    backup::run(args)
 }

@@ -133,9 +133,13 @@ pub fn folder(named: Option<&Path>) -> Result<PathBuf, Failure> {
 
 /// Opens the store in a folder.
 pub fn opened(folder: &Path) -> Result<SqliteStore, Failure> {
+    SqliteStore::open(folder, now()).map_err(|error| failed(&error))
+}
+
+/// The moment it is, for what is noted in the store.
+pub fn now() -> Moment {
     let since = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
-    let now = Moment(i64::try_from(since.as_millis()).unwrap_or(i64::MAX));
-    SqliteStore::open(folder, now).map_err(|error| failed(&error))
+    Moment(i64::try_from(since.as_millis()).unwrap_or(i64::MAX))
 }
 
 /// The certificate kept in the data folder, or a new one.
