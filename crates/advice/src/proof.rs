@@ -166,7 +166,7 @@ impl Proof {
 
     /// Metered electricity, J.
     pub fn energy(&self, years: Years) -> Option<Distribution> {
-        self.over(years, |r| Some(r.fan_energy + r.heater_electricity))
+        self.over(years, |r| Some(r.electricity()))
     }
 
     /// Fan hours until drying stopped.

@@ -64,7 +64,7 @@ pub fn sentences(bin: &BinJob, proof: &Proof, range: Option<&ModelRange>, tariff
     says.extend(causes(proof));
     says.extend(close(bin, proof));
     says.extend(sampling(proof));
-    says.extend(range.map(model_says).unwrap_or_default());
+    says.extend(range.map(|range| model_says(range, proof)).unwrap_or_default());
     says.extend(days(proof));
     says.extend(life(bin, proof));
     says.extend(overdrying(bin, proof));
@@ -176,7 +176,7 @@ fn sampling(proof: &Proof) -> Option<Phrase> {
     )
 }
 
-fn model_says(range: &ModelRange) -> Vec<Phrase> {
+fn model_says(range: &ModelRange, proof: &Proof) -> Vec<Phrase> {
     let lowest = range.entries.iter().min_by(|a, b| a.probability().total_cmp(&b.probability()));
     let highest = range.entries.iter().max_by(|a, b| a.probability().total_cmp(&b.probability()));
     let mut says = Vec::new();
@@ -191,6 +191,16 @@ fn model_says(range: &ModelRange) -> Vec<Phrase> {
             .with("high", fraction(range.high))
             .text("highest", highest.says())
             .with("base", fraction(range.base.probability())),
+        );
+    }
+    if let Some(share) = proof.probability.filter(|share| (share - range.base.probability()).abs() > 1e-9) {
+        says.push(
+            Phrase::new(
+                "the choices were compared on one coarser grid, on which {base} of the years are good as chosen and not \
+                 {share}: read their differences, not their level",
+            )
+            .with("base", fraction(range.base.probability()))
+            .with("share", fraction(share)),
         );
     }
     if let Some(worst) = &range.worst {

@@ -120,7 +120,15 @@ enum Step {
     Number(usize),
 }
 
+/// Longest path, bytes, and most steps in it: each step is a call of its own, and no file of ours has as many levels.
+const LONGEST_PATH: usize = 1000;
+const MOST_STEPS: usize = 16;
+
 fn steps(path: &str) -> Result<Vec<Step>, ChangeError> {
+    if path.len() > LONGEST_PATH {
+        let shown: String = path.chars().take(40).collect();
+        return Err(ChangeError::Path { path: format!("{shown}…"), rest: format!("{} bytes", path.len()) });
+    }
     let wrong = |rest: &str| ChangeError::Path { path: path.into(), rest: rest.into() };
     let mut steps = Vec::new();
     let mut rest = path.trim();
@@ -129,6 +137,9 @@ fn steps(path: &str) -> Result<Vec<Step>, ChangeError> {
             let (number, after) = inside.split_once(']').ok_or_else(|| wrong(rest))?;
             let plain = !number.is_empty() && number.len() <= 6 && number.bytes().all(|b| b.is_ascii_digit());
             let number = plain.then(|| number.parse().ok()).flatten().ok_or_else(|| wrong(rest))?;
+            if steps.len() == MOST_STEPS {
+                return Err(wrong(rest));
+            }
             steps.push(Step::Number(number));
             rest = after;
             continue;
@@ -143,6 +154,9 @@ fn steps(path: &str) -> Result<Vec<Step>, ChangeError> {
             None => name.split_at(name.find(|c| !bare(c)).unwrap_or(name.len())),
         };
         if name.is_empty() || name.chars().any(char::is_control) {
+            return Err(wrong(rest));
+        }
+        if steps.len() == MOST_STEPS {
             return Err(wrong(rest));
         }
         steps.push(Step::Name(name.to_string()));
@@ -467,6 +481,13 @@ control = { kind = "humidity-window", high = "75 %" }
         assert_eq!(apply(SITE, &bin).unwrap(), format!("{SITE}{south}"));
         assert!(matches!(changed("goal.by.x[0]", ""), Ok(same) if same == SITE));
         assert!(matches!(changed("goal.mean_moisture.x", ""), Err(ChangeError::NotATable { .. })));
+    }
+
+    #[test]
+    fn a_path_without_end_is_refused_before_it_is_walked() {
+        for endless in [format!("{}b", "a.".repeat(MOST_STEPS)), "a.".repeat(10_000)] {
+            assert!(matches!(changed(&endless, "1"), Err(ChangeError::Path { .. })), "{} bytes", endless.len());
+        }
     }
 
     #[test]

@@ -9,9 +9,9 @@ use crate::combustion::Fuel;
 use notice::Range;
 
 /// Pressures (gauge, Pa) of the low-pressure equation: below 1.5 psi.
-pub const LOW_PRESSURE: Range = Range::new(0.0, 1.5 * 6_894.757);
+pub const LOW_PRESSURE: Range = Range::new(0.0, 1.5 * PSI);
 /// Pressures (gauge, Pa) of the high-pressure equation as its tables go: 1.5 to 10 psi.
-pub const HIGH_PRESSURE: Range = Range::new(1.5 * 6_894.757, 10.0 * 6_894.757);
+pub const HIGH_PRESSURE: Range = Range::new(1.5 * PSI, 10.0 * PSI);
 
 /// Pa in an inch of water.
 const INCH_WATER: f64 = 249.089;

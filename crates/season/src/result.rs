@@ -253,6 +253,11 @@ pub struct SeasonResult {
 }
 
 impl SeasonResult {
+    /// Metered electricity of fans, electric heat and stirring, J.
+    pub fn electricity(&self) -> f64 {
+        self.fan_energy + self.heater_electricity + self.stirring_energy
+    }
+
     /// A season that has just begun: nothing counted yet.
     pub(crate) fn begun(first: i64, last: i64) -> Self {
         Self {

@@ -28,7 +28,9 @@ pub(super) fn above_zero(faults: &mut Faults, name: &str, value: f64, kind: Kind
         let found = format!("{} of {shown}", name.replace('-', " "));
         faults.0.add(Diagnostic::error("impossible", found, part(name)).allowed("must be above zero"));
     } else {
-        faults.outside(name, value, kind, Range::new(0.0, high));
+        // What is smaller by so much is a slip of unit or sign, and its answer would be no number of this world.
+        let low = if kind == Kind::Fraction { 0.01 } else { high * 1e-7 };
+        faults.outside(name, value, kind, Range::new(low, high));
     }
 }
 

@@ -6,6 +6,8 @@ use equipment::wiring::{self, Metal};
 use notice::{Diagnostic, Diagnostics, Kind, Phrase, Quantity, Range, Remark, Remarks, Source, Status};
 use physics::electric::{self, GeneratorLoad, Phases};
 
+/// Most shaft power over the rating: above that the motor stalls or trips, and the relations by load say nothing.
+const MOST_LOAD: f64 = 2.0;
 /// Largest motor asked for, W.
 const LARGEST: f64 = 1e6;
 /// Voltages of supplies.
@@ -92,7 +94,7 @@ impl Question {
         gas::above_zero(&mut faults, "power", self.rated, Kind::ShaftPower, LARGEST);
         faults.outside("volts", self.volts, Kind::Voltage, VOLTS);
         if let Some(shaft) = self.shaft {
-            faults.outside("shaft", shaft, Kind::ShaftPower, Range::new(0.0, LARGEST));
+            faults.outside("shaft", shaft, Kind::ShaftPower, Range::new(0.0, LARGEST.min(MOST_LOAD * self.rated)));
         }
         for (name, share) in [("efficiency", self.efficiency), ("power-factor", self.power_factor)] {
             if let Some(share) = share {

@@ -151,7 +151,7 @@ pub fn view(
             percent(r.life_strict),
             percent(r.life_published),
             format!("{:.0}", r.air.running),
-            format!("{:.0}", (r.fan_energy + r.heater_electricity) / 3.6e6),
+            format!("{:.0}", r.electricity() / 3.6e6),
             cost.map_or("-".into(), |c| format!("{c:.0}")),
         ]);
     }

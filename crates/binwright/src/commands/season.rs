@@ -117,7 +117,12 @@ fn view(
     if r.suspended_at.is_some() {
         table.row(["winter stopped drying".to_string(), when(r.suspended_at)]);
     }
-    table.row(["grain cold".to_string(), when(r.cooled_at)]);
+    if r.stop_rule != season::StopRule::Ideal {
+        let read = r.read_at_stop.map_or(String::new(), |m| format!("the probes read {} on the mean; ", moisture(m)));
+        let ideal = format!("{read}with the grain seen through, drying would have stopped: {}", when(r.ideal_stop_at));
+        table.row(["stop rule".to_string(), ideal]);
+    }
+    table.row(["grain cold after drying".to_string(), when(r.cooled_at)]);
     table.row([
         if r.stopped_at.is_some() { "moisture when drying stopped" } else { "moisture at the end" }.to_string(),
         format!(
@@ -151,8 +156,14 @@ fn view(
             format!("{} to the air, {:.0} kg of fuel", out.show(r.burner_energy, Kind::Heat), r.fuel),
         ]);
     }
+    if r.stirring_rounds > 0 {
+        table.row([
+            "stirring".to_string(),
+            format!("{} rounds, {}", r.stirring_rounds, out.show(r.stirring_energy, Kind::ElectricEnergy)),
+        ]);
+    }
     if let Some(bushels) = bin.survey.base_bushels() {
-        let each = (r.fan_energy + r.heater_electricity) / 3.6e6 / bushels;
+        let each = r.electricity() / 3.6e6 / bushels;
         table.row(["electricity".to_string(), format!("{each:.2} kWh per legal bushel at base moisture")]);
     }
     if let Some(cost) = tariff.and_then(|t| t.cost(r).and_then(|c| c.total()).map(|c| format!("{c:.0} {}", t.currency)))

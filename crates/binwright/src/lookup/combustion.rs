@@ -64,7 +64,7 @@ pub fn view(answer: &Combustion, out: &Out) -> String {
         table.row(["rise at full fire", &out.show(burner.full_rise_k, Kind::TemperatureDifference)]);
         table.row(["least steady rise", &out.show(burner.least_rise_k, Kind::TemperatureDifference)]);
         table.row(["share of full fire", &percent(burner.share)]);
-        table.row(["time at the least steady rate", &percent(burner.duty)]);
+        table.row(["time burning (the rest of it off)", &percent(burner.duty)]);
         table.row(["orifice pressure at least fire", &format!("{} of that at full", percent(burner.pressure_share))]);
     }
     table.row(["source", &answer.source]);

@@ -46,7 +46,7 @@ pub fn report(of: &Results) -> YearsReport {
                 mean_wb: wet_basis(r.moisture_at_stop),
                 wettest_wb: wet_basis(r.wettest_at_stop),
                 life_used: r.life_strict.unwrap_or(f64::NAN),
-                electricity_j: r.fan_energy + r.heater_electricity,
+                electricity_j: r.electricity(),
                 burner_heat_j: r.burner_energy,
                 cost: of
                     .tariff

@@ -169,6 +169,17 @@ struct Dried {
 
 /// What is to be said of the lots over the years.
 pub(super) fn remark(bin: &BinFacts, crop: &Crop, seen: &Seen, remarks: &mut Remarks) {
+    let spread_of = |lot: &crate::facts::LotFacts| lot.moisture_sd.unwrap_or(crate::loads::USUAL_SPREAD * lot.moisture);
+    if bin.lots.iter().any(|lot| lot.moisture_sd.is_none() && lot.days * lot.loads_per_day > 1) {
+        let widest = bin.lots.iter().map(spread_of).fold(0.0, f64::max);
+        remarks.add(Remark::new(
+            "load-scatter",
+            Phrase::new(
+                "loads differ about the mean moisture with a standard deviation of a tenth of it, here {sd} points: say moisture_sd where you know better, the wettest loads decide much",
+            )
+            .text("sd", format!("{:.1}", 100.0 * widest)),
+        ));
+    }
     if same(bin) {
         remarks.add(Remark::new(
             "same-lot",
@@ -199,7 +210,7 @@ pub(super) fn remark(bin: &BinFacts, crop: &Crop, seen: &Seen, remarks: &mut Rem
                 "field-dry-down",
                 spread(
                     "harvested from {low} to {high} in {n} years, as the field dried by the degree-days of each year \
-                     (hourly temperatures): a general rule without rain and humidity, others' figures differ by half",
+                     (highest and lowest hour of each day): a general rule without rain and humidity, others' figures differ by half",
                 ),
             )
             .from_source(rule.evidence.source.clone()),

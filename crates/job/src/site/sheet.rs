@@ -25,6 +25,9 @@ pub(crate) struct Sheet<'t> {
     places: RefCell<BTreeMap<String, Place>>,
 }
 
+/// Most faults of grammar that are said one by one; a text that is no site file has one in every line.
+const MOST_FAULTS: usize = 100;
+
 impl<'t> Sheet<'t> {
     /// A sheet for a named text.
     pub fn new(file: &'t str, text: &'t str) -> Self {
@@ -41,10 +44,16 @@ impl<'t> Sheet<'t> {
             return None;
         }
         let (table, faults) = DeTable::parse_recoverable(self.text);
-        for fault in faults {
+        let all = faults.len();
+        for fault in faults.into_iter().take(MOST_FAULTS) {
             let offset = fault.span().map_or(0, |span| span.start);
             let message = fault.message().trim().replace('\n', ", ");
             self.add(Diagnostic::error("grammar", message, self.place_of(offset, None)));
+        }
+        if let Some(more @ 1..) = all.checked_sub(MOST_FAULTS) {
+            let found = format!("{more} more faults of grammar");
+            let wrong = Diagnostic::error("grammar", found, Place::file(self.file));
+            self.add(wrong.help("mend the first ones; one of them may be behind all others"));
         }
         Some(table)
     }
