@@ -259,6 +259,8 @@ describe("survey", () => {
     const on = await page(await reader());
     await on.goto(at(`/site/${id}/survey`));
     await drawn(on, /Section through bin north/);
+    // The form is fetched on its own; before it is there the stops end with the drawing.
+    await on.getByRole("button", { name: "Lots" }).waitFor();
     await on.keyboard.press("Tab");
     await on.getByRole("link", { name: "To the drawing" }).press("Enter");
     expect(await on.evaluate(() => document.activeElement?.id)).toBe("main");
