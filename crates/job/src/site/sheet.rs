@@ -45,6 +45,7 @@ impl<'t> Sheet<'t> {
         }
         let (table, faults) = DeTable::parse_recoverable(self.text);
         let all = faults.len();
+        let first_unsaid = faults.get(MOST_FAULTS).and_then(|fault| fault.span()).map_or(0, |span| span.start);
         for fault in faults.into_iter().take(MOST_FAULTS) {
             let offset = fault.span().map_or(0, |span| span.start);
             let message = fault.message().trim().replace('\n', ", ");
@@ -52,7 +53,7 @@ impl<'t> Sheet<'t> {
         }
         if let Some(more @ 1..) = all.checked_sub(MOST_FAULTS) {
             let found = format!("{more} more faults of grammar");
-            let wrong = Diagnostic::error("grammar", found, Place::file(self.file));
+            let wrong = Diagnostic::error("grammar", found, self.place_of(first_unsaid, None));
             self.add(wrong.help("mend the first ones; one of them may be behind all others"));
         }
         Some(table)
