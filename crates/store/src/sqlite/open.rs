@@ -26,6 +26,13 @@ impl SqliteStore {
         make_folder(folder)?;
         let path = folder.join(FILE_NAME);
         make_file(&path)?;
+        // Another program may be making the file at this very moment: what looks foreign for a blink is looked at again.
+        for _ in 0..20 {
+            match Self::connect(&path, at) {
+                Err(StoreError::OtherFile { .. }) => std::thread::sleep(std::time::Duration::from_millis(25)),
+                opened => return opened,
+            }
+        }
         Self::connect(&path, at)
     }
 
