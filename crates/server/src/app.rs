@@ -60,7 +60,7 @@ impl App {
     /// The library, as the store holds it.
     ///
     /// # Errors
-    /// As [`StoreLibrary::open`].
+    /// When the store cannot be read or holds a catalogue or weather file that can no longer be understood.
     pub fn library(&self) -> Result<Arc<StoreLibrary>, Problem> {
         if let Some(library) = &*self.library.read().unwrap_or_else(PoisonError::into_inner) {
             return Ok(Arc::clone(library));
