@@ -6,6 +6,7 @@
 pub mod air;
 pub mod curves;
 pub mod evidence;
+pub mod heat;
 pub mod lookup;
 pub mod money;
 pub mod proof;

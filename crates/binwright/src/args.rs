@@ -56,6 +56,8 @@ pub enum Command {
     Survey(SiteArgs),
     /// Fans against the grain: airflow, pressure, power at every fill; also without a site file
     Air(AirArgs),
+    /// Burners against the weather: duty, ways of firing, fuel
+    Heat(HeatArgs),
     /// One weather year of every bin: moisture, temperature and storage life used
     Season(SeasonArgs),
     /// All weather years: in how many the crop is met, held or failed, and why
@@ -171,6 +173,16 @@ pub struct AirArgs {
     /// Elevation above the sea, "700 ft"
     #[arg(long, conflicts_with = "site", allow_hyphen_values = true)]
     pub elevation: Option<String>,
+}
+
+/// Heat.
+#[derive(Debug, Args)]
+pub struct HeatArgs {
+    /// Site file (TOML)
+    pub site: PathBuf,
+    /// Only this bin
+    #[arg(long)]
+    pub bin: Option<String>,
 }
 
 /// One weather year.

@@ -44,6 +44,7 @@ fn dispatch(command: Option<&Command>, out: &mut Out) -> Result<Ending, Failure>
     match command {
         Command::Survey(args) => commands::survey(args, out),
         Command::Air(args) => commands::air(args, out),
+        Command::Heat(args) => commands::heat(args, out),
         Command::Season(args) => commands::season(args, out),
         Command::Prove(args) => commands::prove(args, out),
         Command::Column(args) => commands::column(args, out),

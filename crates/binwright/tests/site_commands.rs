@@ -3,7 +3,7 @@
 
 mod common;
 
-use common::{binwright, demo_site, document};
+use common::{binwright, demo_site, document, heated_site};
 use serde_json::Value;
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -45,6 +45,7 @@ fn documents_keep_their_shape() {
     let site = demo_site();
     golden("survey.keys", &document(&format!("survey {site}"), &[0]));
     golden("air.keys", &document(&format!("air {site}"), &[0, 1]));
+    golden("heat.keys", &document(&format!("heat {}", heated_site()), &[0]));
     golden("season.keys", &document(&format!("season {site} --year 2009 --hourly"), &[0, 1]));
     golden("proof.keys", &document(&format!("prove {site}"), &[0, 1]));
 }

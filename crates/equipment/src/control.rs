@@ -176,6 +176,21 @@ pub enum BurnerRule {
     },
 }
 
+impl BurnerRule {
+    /// What it asks through sensors without error.
+    pub fn command(self) -> BurnerCommand {
+        match self {
+            Self::Off => BurnerCommand::Off,
+            Self::FixedRise(rise) => BurnerCommand::Rise(rise),
+            Self::Thermostat(set) => BurnerCommand::PlenumTemperature(set),
+            Self::Humidistat(set) => BurnerCommand::PlenumHumidity(set),
+            Self::HumidistatWithin { humidity, temperature } => {
+                BurnerCommand::PlenumHumidityWithin { humidity, temperature }
+            }
+        }
+    }
+}
+
 /// A control: a rule for each phase, with one timing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Control {

@@ -5,6 +5,7 @@ mod backup;
 mod column;
 mod demo;
 mod fills;
+mod heat;
 mod password;
 mod prove;
 mod season;
@@ -14,7 +15,8 @@ mod survey;
 
 use crate::{
     args::{
-        AirArgs, BackupArgs, ColumnArgs, DemoArgs, PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs, ServeArgs, SiteArgs,
+        AirArgs, BackupArgs, ColumnArgs, DemoArgs, HeatArgs, PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs,
+        ServeArgs, SiteArgs,
     },
     exit::{Ending, Failure},
     output::Out,
@@ -31,6 +33,11 @@ pub fn air(args: &AirArgs, out: &mut Out) -> Result<Ending, Failure> {
         Some(site) => fills::run(site, args, out),
         None => air::without_site(args, out),
     }
+}
+
+/// Burners against the weather, and what stands behind them.
+pub fn heat(args: &HeatArgs, out: &mut Out) -> Result<Ending, Failure> {
+    heat::run(args, out)
 }
 
 /// One weather year.

@@ -67,5 +67,14 @@ pub fn json(line: &str) -> Value {
 
 /// The bundled site, quoted for a line.
 pub fn demo_site() -> String {
-    format!("'{}'", Path::new(env!("CARGO_MANIFEST_DIR")).join("../job/data/demo.toml").display())
+    bundled("demo.toml")
+}
+
+/// The bundled site with a burner, quoted for a line.
+pub fn heated_site() -> String {
+    bundled("heated.toml")
+}
+
+fn bundled(name: &str) -> String {
+    format!("'{}'", Path::new(env!("CARGO_MANIFEST_DIR")).join("../job/data").join(name).display())
 }

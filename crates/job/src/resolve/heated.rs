@@ -3,7 +3,7 @@
 use super::{Site, Years};
 use crate::facts::BinFacts;
 use crops::{Crop, MissingCapability, Production};
-use equipment::{BurnerCommand, BurnerRule};
+use equipment::BurnerCommand;
 use notice::{Diagnostic, Diagnostics};
 
 /// Hottest air into the grain for which the rates of other cereals still bound a crop without a law of its own, °C
@@ -21,19 +21,11 @@ impl Site<'_> {
         wrong: &mut Diagnostics,
     ) -> Result<(), MissingCapability> {
         let Some(burner) = &bin.outfit.burner else { return Ok(()) };
-        let command = match bin.outfit.control.burner {
-            BurnerRule::Off => return Ok(()),
-            BurnerRule::FixedRise(rise) => BurnerCommand::Rise(rise),
-            BurnerRule::Thermostat(set) => BurnerCommand::PlenumTemperature(set),
-            BurnerRule::Humidistat(set) | BurnerRule::HumidistatWithin { humidity: set, .. } => {
-                BurnerCommand::PlenumHumidity(set)
-            }
+        let command = match bin.outfit.control.burner.command() {
+            BurnerCommand::Off => return Ok(()),
+            asked => asked,
         };
-        let ceiling = match bin.outfit.control.burner {
-            BurnerRule::HumidistatWithin { temperature, .. } => temperature,
-            _ => f64::INFINITY,
-        }
-        .min(burner.temperature_limit.unwrap_or(f64::INFINITY));
+        let ceiling = burner.temperature_limit.unwrap_or(f64::INFINITY);
         if !matches!(crop.kinetics()?.production, Production::Bounds { .. }) {
             return Ok(());
         }

@@ -1,0 +1,172 @@
+//! Duty of the burner as text.
+
+use crate::{output::Out, table::Table};
+use advice::heat::duty::{Duty, YearHeat};
+use job::{Job, clock};
+use notice::Kind;
+
+/// The design hour, then the seasons.
+pub fn text(job: &Job, duty: &Duty, out: &Out) -> String {
+    format!("{}\n{}", design(job, duty, out), seasons(duty, out))
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.1} %", 100.0 * share)
+}
+
+fn off(factor: f64) -> String {
+    format!("{:+.1} %", 100.0 * (factor - 1.0))
+}
+
+fn more(factor: f64) -> String {
+    format!("{:.1} % {}", 100.0 * (factor - 1.0).abs(), if factor < 1.0 { "less" } else { "more" })
+}
+
+fn design(job: &Job, duty: &Duty, out: &Out) -> String {
+    let d = &duty.design;
+    let h = &d.hour;
+    let mut table = Table::facts();
+    table.row([
+        "hour".to_string(),
+        format!(
+            "{}, {} and {} RH outside, {}",
+            clock::instant(h.hour, job.place.utc_offset),
+            out.show(h.temperature, Kind::Temperature),
+            percent(d.humidity_outside),
+            out.show(h.pressure, Kind::Barometric)
+        ),
+    ]);
+    table.row([
+        "air".to_string(),
+        format!(
+            "{} at the fan inlets, {} dry",
+            out.show(h.airflow, Kind::Airflow),
+            out.show(h.dry_air, Kind::MassFlow)
+        ),
+    ]);
+    table.row([
+        "rise".to_string(),
+        format!(
+            "{} by the fans, {} by the burner: {} to the grain",
+            out.show(h.fan_heat, Kind::TemperatureDifference),
+            out.show(h.rise, Kind::TemperatureDifference),
+            out.show(h.plenum(), Kind::Temperature)
+        ),
+    ]);
+    table.row([
+        "heat to the air, exact".to_string(),
+        format!(
+            "{}, {:.0} % of the {} installed",
+            out.show(h.heat, Kind::HeatRate),
+            100.0 * h.heat / duty.installed,
+            out.show(duty.installed, Kind::HeatRate)
+        ),
+    ]);
+    table.row([
+        "by 1.08 × cfm × °F".to_string(),
+        format!(
+            "{}: the exact heat is {} (pressure {}, temperature {}, vapour {}, specific heat {})",
+            out.show(d.customary, Kind::HeatRate),
+            more(d.parts.product()),
+            off(d.parts.pressure),
+            off(d.parts.temperature),
+            off(d.parts.vapour),
+            off(d.parts.specific_heat)
+        ),
+    ]);
+    table.row([
+        "the same with plenum cfm".to_string(),
+        format!("{}: the factor belongs to the air at the fan inlets", out.show(d.customary_on_plenum, Kind::HeatRate)),
+    ]);
+    match (d.fuel, d.fuel_by_higher) {
+        (Some(fuel), Some(by_higher)) => {
+            let flow = match (d.liquid, d.gas) {
+                (Some(liquid), _) => out.show(liquid, Kind::LiquidFlow),
+                (None, Some(gas)) => out.show(gas, Kind::GasFlow),
+                _ => out.show(fuel, Kind::MassFlow),
+            };
+            table.row([
+                "fuel".to_string(),
+                format!(
+                    "{flow} ({} on the invoice); by the higher heating value it would have been {:.0} % less, too little",
+                    out.show(d.invoiced, Kind::HeatRate),
+                    100.0 * (1.0 - by_higher / fuel)
+                ),
+            ]);
+        }
+        _ => {
+            table.row(["electricity".to_string(), out.show(d.invoiced, Kind::ElectricPower)]);
+        }
+    }
+    table.row([
+        "air to the grain".to_string(),
+        if d.water_added > 0.0 {
+            format!(
+                "{} RH with {} of water and {:.0} ppm of CO₂ from the flame; {} with as much dry heat",
+                percent(d.humidity_plenum),
+                out.show(d.water_added, Kind::HumidityRatio),
+                1e6 * d.carbon_dioxide_added,
+                percent(d.humidity_dry_heat)
+            )
+        } else {
+            format!("{} RH: nothing of a flame in it", percent(d.humidity_plenum))
+        },
+    ]);
+    format!(
+        "Design hour: {} of the {} hours between first load and goal in {} years ask for no more\n{}",
+        percent(d.share),
+        duty.hours(),
+        duty.years.len(),
+        table.render()
+    )
+}
+
+/// The seasons: the years with least and most heat, the mean of all, and how long how much is wanted.
+fn seasons(duty: &Duty, out: &Out) -> String {
+    let mut table = Table::measured(&[
+        ("year", ""),
+        ("hours", "h"),
+        ("heat wanted", "h"),
+        ("short", "h"),
+        ("mean heat", out.unit(Kind::HeatRate)),
+        ("peak", out.unit(Kind::HeatRate)),
+        ("heat", out.unit(Kind::Heat)),
+        ("fuel", out.unit(Kind::Mass)),
+        ("electricity", out.unit(Kind::ElectricEnergy)),
+    ]);
+    let mut row = |name: String, y: &YearHeat| {
+        table.row([
+            name,
+            y.hours.to_string(),
+            y.lit.to_string(),
+            y.short.to_string(),
+            out.number(y.mean, Kind::HeatRate),
+            out.number(y.peak, Kind::HeatRate),
+            out.number(y.heat, Kind::Heat),
+            out.number(y.fuel, Kind::Mass),
+            out.number(y.electricity, Kind::ElectricEnergy),
+        ]);
+    };
+    let mut years: Vec<&YearHeat> = duty.years.iter().collect();
+    years.sort_by(|a, b| a.heat.total_cmp(&b.heat));
+    let picked = [years.first(), years.get(years.len() / 2), years.last()];
+    for (name, year) in ["least", "middle", "most"].into_iter().zip(picked) {
+        if let Some(year) = year {
+            row(format!("{} ({name})", year.year), year);
+        }
+    }
+    let mut duration = Table::numbers(&[]);
+    duration.row(
+        std::iter::once("share of the hours".to_string())
+            .chain(advice::heat::duty::SHARES.iter().map(|share| format!("{:.0} %", 100.0 * share))),
+    );
+    duration.row(
+        std::iter::once(format!("want at most, {}", out.unit(Kind::HeatRate)))
+            .chain(duty.duration.iter().map(|heat| out.number(*heat, Kind::HeatRate))),
+    );
+    format!(
+        "Through the seasons: every hour from the first load to the day of the goal, all lots in and all fans running\n{}\n{}",
+        table.render(),
+        duration.render()
+    )
+}

@@ -1,0 +1,131 @@
+//! `heat SITE`: what the burner of a bin is asked, how ways of firing meet it, and what stands behind.
+
+mod duty;
+mod firing;
+
+pub use duty::{DesignHourJson, DurationJson, DutyJson, FactorPartsJson, HourJson, WeekHeatJson, YearHeatJson};
+pub use firing::{FiringJson, FiringRowJson, firing_word};
+
+use crate::equipment::EquipmentJson;
+use advice::heat::BinHeat;
+use equipment::{BurnerRule, BurnerSide, Fuel};
+use job::{BinJob, Job};
+use serde::Serialize;
+
+/// A burner.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct BurnerJson {
+    /// Key of the catalogue.
+    pub id: String,
+    /// `propane`, `natural-gas`, `electric`.
+    pub fuel: &'static str,
+    /// `discharge`: after the fan; `inlet`: before it.
+    pub side: &'static str,
+    /// `on-off`, `high-low`, `modulating`.
+    pub firing: &'static str,
+    /// Most heat to the air, W.
+    pub capacity_w: f64,
+    /// Least steady fire, share of it.
+    pub minimum_fire: f64,
+    /// Efficiency on the lower heating value of an indirect heater; null for a direct flame or electric heat.
+    pub indirect_efficiency: Option<f64>,
+    /// Limit of the plenum, °C.
+    pub temperature_limit_c: Option<f64>,
+    /// What the control asks: `off`, `rise`, `thermostat`, `humidistat`, `both`.
+    pub asked: &'static str,
+    /// Rise asked, K.
+    pub rise_k: Option<f64>,
+    /// Plenum temperature asked or not to be passed, °C.
+    pub set_c: Option<f64>,
+    /// Relative humidity not to be passed upwards.
+    pub set_relative_humidity: Option<f64>,
+}
+
+impl BurnerJson {
+    /// The burner of a bin, where it has one.
+    pub fn of(bin: &BinJob) -> Option<Self> {
+        let burner = bin.template.burner.as_ref()?;
+        let (asked, rise_k, set_c, set_relative_humidity) = match bin.template.control.burner {
+            BurnerRule::Off => ("off", None, None, None),
+            BurnerRule::FixedRise(rise) => ("rise", Some(rise), None, None),
+            BurnerRule::Thermostat(set) => ("thermostat", None, Some(set), None),
+            BurnerRule::Humidistat(set) => ("humidistat", None, None, Some(set)),
+            BurnerRule::HumidistatWithin { humidity, temperature } => ("both", None, Some(temperature), Some(humidity)),
+        };
+        Some(Self {
+            id: burner.id.clone(),
+            fuel: fuel_word(burner.fuel),
+            side: side_word(burner.side),
+            firing: firing_word(burner.firing),
+            capacity_w: burner.capacity,
+            minimum_fire: burner.minimum_fire,
+            indirect_efficiency: burner.indirect_efficiency,
+            temperature_limit_c: burner.temperature_limit,
+            asked,
+            rise_k,
+            set_c,
+            set_relative_humidity,
+        })
+    }
+}
+
+/// Word of a fuel.
+pub fn fuel_word(fuel: Fuel) -> &'static str {
+    match fuel {
+        Fuel::Propane => "propane",
+        Fuel::NaturalGas => "natural-gas",
+        Fuel::Electric => "electric",
+    }
+}
+
+/// Word of a side of the fan.
+pub fn side_word(side: BurnerSide) -> &'static str {
+    match side {
+        BurnerSide::Discharge => "discharge",
+        BurnerSide::Inlet => "inlet",
+    }
+}
+
+/// The heat of one bin.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct BinHeatJson {
+    /// Bin.
+    pub bin: String,
+    /// Crop after aliases.
+    pub crop: String,
+    /// Mean barometric pressure of the place, Pa.
+    pub pressure_pa: f64,
+    /// Burner; null without one.
+    pub burner: Option<BurnerJson>,
+    /// Duty of the burner; null when it is never asked for heat.
+    pub duty: Option<DutyJson>,
+    /// Ways of firing compared; null where there is no duty.
+    pub firing: Option<FiringJson>,
+    /// Whether any equipment is invented.
+    pub demo: bool,
+    /// Fans and burner, each once, with where their figures come from.
+    pub equipment: Vec<EquipmentJson>,
+}
+
+/// The heat of all bins asked for.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct HeatSiteJson {
+    /// Bins.
+    pub bins: Vec<BinHeatJson>,
+}
+
+impl BinHeatJson {
+    /// The document of a bin's heat.
+    pub fn of(job: &Job, bin: &BinJob, heat: &BinHeat) -> Self {
+        Self {
+            bin: bin.name.clone(),
+            crop: bin.crop_id.clone(),
+            pressure_pa: heat.barometric,
+            burner: BurnerJson::of(bin),
+            duty: heat.duty.as_ref().map(|duty| DutyJson::of(duty, job.place.utc_offset)),
+            firing: heat.firing.as_ref().map(FiringJson::of),
+            demo: bin.invented,
+            equipment: EquipmentJson::of(bin),
+        }
+    }
+}
