@@ -2,6 +2,10 @@
 //!
 //! Names of weather, fans and burners are already looked up; nothing here is text but names.
 
+mod fuel;
+
+pub use fuel::{FiringFacts, FuelFacts, LinePiece, MainFacts, PipeMaterial, SupplyFacts, TankFacts, VaporizerFacts};
+
 use equipment::{Arrangement, Burner, Control, Fan};
 use season::operations::Band;
 use season::{CarryOver, Counterflow, Stirring, StopRule};
@@ -26,6 +30,8 @@ pub struct SiteFacts {
     pub goal: Goal,
     /// What energy costs.
     pub prices: Option<Prices>,
+    /// Supply and line of the gas, where they are described.
+    pub fuel: Option<FuelFacts>,
     /// The bins, in the order of the file.
     pub bins: Vec<BinFacts>,
 }
@@ -60,6 +66,8 @@ pub struct Goal {
     pub life_allowed: f64,
     /// Wanted chance.
     pub chance: f64,
+    /// Share of the hours between first load and `by` whose heat a burner must meet: the design hour.
+    pub design_hour: f64,
     /// What happens when winter comes first.
     pub carry_over: CarryOver,
     /// Day until which the grain is held (the first such day after `by`).
@@ -231,8 +239,10 @@ pub struct OutfitFacts {
     pub arrangement: Arrangement,
     /// Whether they draw air down through the grain.
     pub suction: bool,
-    /// Burner, where there is one.
+    /// Burner, where there is one; several equal ones as one of the capacity of all.
     pub burner: Option<Burner>,
+    /// How many burners that is, and how they switch.
+    pub firing: FiringFacts,
     /// Control of fans and burner.
     pub control: Control,
     /// What ± of its sensors means; `None` for sensors without error.

@@ -1,7 +1,7 @@
 //! A job: a site resolved to cases, with all that is said about it.
 
 use crate::evidence::UsedRelation;
-use crate::facts::{Filling, MonthDay, Place, Prices};
+use crate::facts::{Filling, FiringFacts, FuelFacts, MonthDay, Place, Prices};
 use crate::survey::Survey;
 use equipment::DataDate;
 use notice::{Diagnostics, Remarks};
@@ -72,6 +72,8 @@ pub struct BinJob {
     pub survey: Survey,
     /// The lots of each year, where they differ; empty where they are alike in every year.
     pub lots_of_years: Vec<(i32, Vec<LotOfYear>)>,
+    /// How many burners the one of the case is, and how they switch.
+    pub firing: FiringFacts,
     /// The case without loads and weather: for the air alone.
     pub template: Arc<CaseSpec>,
     /// Years with complete weather.
@@ -93,8 +95,12 @@ pub struct Job {
     pub place: Place,
     /// Prices.
     pub prices: Option<Prices>,
+    /// Supply and line of the gas, where they are described.
+    pub fuel: Option<FuelFacts>,
     /// Wanted chance.
     pub chance: f64,
+    /// Share of the hours between first load and goal whose heat a burner must meet.
+    pub design_hour: f64,
     /// Name of the weather record.
     pub weather_name: String,
     /// Where the site file names that record.

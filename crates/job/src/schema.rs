@@ -80,6 +80,7 @@ const SITE: &Fields = &[
     needs("place", Table(PLACE), "Where the site is and which weather stands for it."),
     needs("goal", Table(GOAL), "What is wanted of every bin."),
     may("prices", Table(PRICES), "What energy costs."),
+    may("fuel", Table(FUEL), "Supply and line of the gas that the burners burn."),
     needs("bins", Named(BIN), "The bins, by name."),
 ];
 
@@ -105,6 +106,11 @@ const GOAL: &Fields = &[
     may("wettest_excess", POINTS, "How far the wettest tenth may lie above the mean wanted. Default 1.5 points."),
     needs("by", DAY, "Day by which it is to be dry, as MM-DD."),
     may("chance", Quantity(Kind::Fraction, &["90 %"]), "Wanted chance over the years. Default 90 %."),
+    may(
+        "design_hour",
+        Quantity(Kind::Fraction, &["99 %"]),
+        "Share of the hours between first load and by whose heat a burner must meet. Default 99 %.",
+    ),
     may("storage_life", Quantity(Kind::Fraction, &["100 %"]), "Storage life that may be used. Default all of it."),
     may(
         "carry_over",
@@ -126,6 +132,59 @@ const SLOT: &Fields = &[
     needs("from", CLOCK, "First hour by the wall clock."),
     needs("to", CLOCK, "Hour at which the slot ends; it may run over midnight."),
     needs("electricity", PRICE, "Price of electricity in the slot."),
+];
+
+const FUEL: &Fields = &[
+    needs("kind", Words(&["propane", "natural-gas"]), "What it is; the burners of the file must burn it."),
+    may(
+        "feed",
+        Words(&["vapor", "liquid", "main"]),
+        "Vapor boiled off by tanks, liquid to a vaporizer, or a main. Default vapor for propane, main for natural gas.",
+    ),
+    may("tank", Table(TANK), "vapor and liquid: the tanks."),
+    may("vaporizer", Table(VAPORIZER), "liquid: the vaporizer."),
+    may("main", Table(MAIN), "main: what the main delivers."),
+    needs("line", Tables(LINE, true), "Pieces of the line, from the supply to the burners."),
+];
+
+const TANK: &Fields = &[
+    may("count", Count(1, 50), "Equal tanks side by side. Default 1."),
+    needs("capacity", Quantity(Kind::LiquidVolume, &["1000 gal", "3800 L"]), "Water capacity of one."),
+    may("diameter", Quantity(Kind::Length, &["41 in", "1.04 m"]), "Outside diameter; left out, from the capacity."),
+    may("length", Quantity(Kind::Length, &["192 in", "4.9 m"]), "Length; left out, from the capacity."),
+    may("lowest_fill", Quantity(Kind::Fraction, &["20 %"]), "Share at which they are refilled. Default 20 %."),
+    may("filled_to", Quantity(Kind::Fraction, &["80 %"]), "Share to which they are filled. Default 80 %."),
+    may("delivery", DAYS, "From the order to the delivery. Default 3 d."),
+];
+
+const VAPORIZER: &Fields = &[
+    needs("capacity", Quantity(Kind::HeatRate, &["40000 Btu/h", "12 kW"]), "Heat it can give the fuel."),
+    needs("pressure", Quantity(Kind::GasPressure, &["20 psi", "140 kPa"]), "Gauge pressure it delivers."),
+];
+
+const MAIN: &Fields = &[
+    needs("pressure", Quantity(Kind::GasPressure, &["2 psi", "14 kPa"]), "Gauge pressure at the meter."),
+    may("meter", Quantity(Kind::GasFlow, &["1500 ft3/h", "42 m3/h"]), "Most that the meter passes."),
+];
+
+const LINE: &Fields = &[
+    may(
+        "regulator",
+        Quantity(Kind::GasPressure, &["10 psi", "11 in wc"]),
+        "Outlet pressure of the regulator at its head; left out, the pipe only goes on.",
+    ),
+    may(
+        "material",
+        Words(&["steel", "copper", "polyethylene"]),
+        "What the pipe is made of. Default steel, schedule 40.",
+    ),
+    may(
+        "pipe",
+        Pattern("^.+$", &["3/4", "1-1/4", "2"]),
+        "Nominal size of a steel pipe in inches, ½ to 4. This or inside.",
+    ),
+    may("inside", Quantity(Kind::Bore, &["0.8 in", "21 mm"]), "Inside diameter, in place of the nominal size."),
+    needs("length", Quantity(Kind::Length, &["80 ft", "25 m"]), "Length, with that of the fittings."),
 ];
 
 const BIN: &Fields = &[
@@ -204,6 +263,7 @@ const OUTFIT: &Fields = &[
     may("arrangement", Words(&["parallel", "series"]), "How the fans stand to each other. Default parallel."),
     may("draw", Words(&["up", "down"]), "Which way air passes the grain. Default up."),
     may("burner", NameOr(BURNER), "Burner of the catalogue by name, or a table that describes one."),
+    may("firing", Table(FIRING), "How many burners there are, how they switch, and what their plate says of the gas."),
     may("control", Table(CONTROL), "When fans run while the bin is filled and dried. Default all the time."),
     may("cooling", Table(COOLING), "When fans run while dry grain is cooled and held."),
     may("sensors", NameOr(SENSOR_BAND), "Errors of its sensors, or \"ideal\" for none."),
@@ -265,12 +325,40 @@ const BURNER: &Fields = &[
     needs("fuel", Words(&["propane", "natural-gas", "electric"]), "What it burns."),
     may("side", Words(&["discharge", "inlet"]), "On which side of the fan it stands. Default discharge."),
     may("firing", Words(&["on-off", "high-low", "modulating"]), "How its fire is set. Default on-off."),
-    may("minimum_fire", Quantity(Kind::Fraction, &["25 %"]), "Lowest fire of high-low and modulating ones."),
+    may(
+        "minimum_fire",
+        Quantity(Kind::Fraction, &["25 %"]),
+        "Lowest fire of high-low and modulating ones, or turndown.",
+    ),
+    may("turndown", Number(1.0, 100.0), "Full fire over lowest fire, in place of minimum_fire."),
     may("indirect_efficiency", Quantity(Kind::Fraction, &["80 %"]), "Only where flue gas stays out of the air."),
     may("temperature_limit", TEMPERATURE, "Limit of the air after it."),
     may("source", Text(&["plate of the burner"]), "Where its figures were taken from."),
     may("date", Pattern(r"^\s*\d{4}(-\d{2}){0,2}\s*$", &["2019", "2019-06-15"]), "Date of its figures."),
     may("rating", Text(&["input by the meter"]), "For which conditions they hold and how they were taken."),
+];
+
+const FIRING: &Fields = &[
+    may(
+        "burners",
+        Count(1, equipment::MAX_FANS as u32),
+        "Equal burners of the capacity named, each on its own fan. Default 1.",
+    ),
+    may(
+        "sharing",
+        Words(&["in-step", "in-sequence", "on-their-own"]),
+        "All together, one after the other as needed, or each by its own thermostat. Default in-step.",
+    ),
+    may("dead_band", DIFFERENCE, "Dead band of a thermostat, whole width. Default 2 K."),
+    may("humidity_band", HUMIDITY, "Dead band of a humidistat, whole width. Default 4 %."),
+    may("ignition", Quantity(Kind::Hours, &["20 s"]), "From the call for heat until it burns. Default 20 s."),
+    may(
+        "steel",
+        Quantity(Kind::Mass, &["3000 lb", "1400 kg"]),
+        "Steel between flame and thermostat. Default 15 kg per m² of floor.",
+    ),
+    may("gas_pressure", Quantity(Kind::GasPressure, &["5 psi", "11 in wc"]), "At the orifice for full fire."),
+    may("orifice", Quantity(Kind::Bore, &["0.25 in", "6.4 mm"]), "Diameter of the orifice of one burner."),
 ];
 
 const CONTROL: &Fields = &[
@@ -293,10 +381,10 @@ const CONTROL: &Fields = &[
 ];
 
 const BURNER_RULE: &Fields = &[
-    needs("kind", Words(&["rise", "thermostat", "humidistat", "off"]), "Rule of the burner."),
+    needs("kind", Words(&["rise", "thermostat", "humidistat", "both", "off"]), "Rule of the burner."),
     may("rise", DIFFERENCE, "rise: warming of the air."),
-    may("temperature", TEMPERATURE, "thermostat: temperature of the plenum."),
-    may("humidity", HUMIDITY, "humidistat: relative humidity of the plenum."),
+    may("temperature", TEMPERATURE, "thermostat and both: temperature of the plenum."),
+    may("humidity", HUMIDITY, "humidistat and both: relative humidity of the plenum."),
 ];
 
 const COOLING: &Fields = &[

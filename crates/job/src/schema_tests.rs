@@ -87,6 +87,11 @@ fn with_stray(table: &str) -> String {
     add("[goal]", "");
     add("[prices]", "");
     add("[[prices.tariff]]", "");
+    add("[fuel]", "");
+    add("[fuel.tank]", "");
+    add("[fuel.vaporizer]", "");
+    add("[fuel.main]", "");
+    add("[[fuel.line]]", "");
     add("[bins.north]", "");
     add("[[bins.north.lots]]", "");
     // One of the two at a time: both together are refused before their keys are looked at.
@@ -97,6 +102,7 @@ fn with_stray(table: &str) -> String {
     }
     add("[bins.north.outfit]", "");
     add("[bins.north.outfit.burner]", "");
+    add("[bins.north.outfit.firing]", "");
     add("[bins.north.outfit.sensors]", "");
     add("[bins.north.outfit.stirring]", "");
     add("[bins.north.outfit.counterflow]", "");
@@ -128,12 +134,18 @@ fn the_schema_has_the_keys_that_the_reader_asks_for() {
         ("[goal]", GOAL),
         ("[prices]", PRICES),
         ("[[prices.tariff]]", SLOT),
+        ("[fuel]", FUEL),
+        ("[fuel.tank]", TANK),
+        ("[fuel.vaporizer]", VAPORIZER),
+        ("[fuel.main]", MAIN),
+        ("[[fuel.line]]", LINE),
         ("[bins.north]", BIN),
         ("[[bins.north.lots]]", LOT),
         ("[[bins.north.lots.by_year]]", LOT_YEAR),
         ("[bins.north.lots.field]", FIELD),
         ("[bins.north.outfit]", OUTFIT),
         ("[bins.north.outfit.burner]", BURNER),
+        ("[bins.north.outfit.firing]", FIRING),
         ("[bins.north.outfit.sensors]", SENSOR_BAND),
         ("[bins.north.outfit.stirring]", STIRRING),
         ("[bins.north.layers]", LAYERS),

@@ -6,7 +6,10 @@
 //! through the text.
 
 use crate::change::{Change, apply};
-use crate::facts::{Amount, BinFacts, Filling, Goal, Harvest, LotFacts, MonthDay, OutfitFacts, Prices, SiteFacts};
+use crate::facts::{
+    Amount, BinFacts, Filling, FiringFacts, FuelFacts, Goal, Harvest, LotFacts, MonthDay, OutfitFacts, Prices,
+    SiteFacts,
+};
 use crate::job::Job;
 use crate::library::Library;
 use crate::open::record;
@@ -59,6 +62,8 @@ pub enum Edit {
     LifeAllowed(f64),
     /// Wanted chance.
     Chance(f64),
+    /// Share of the hours whose heat a burner must meet.
+    DesignHour(f64),
     /// What happens when winter comes first.
     CarryOver(CarryOver),
     /// Day until which the grain is held.
@@ -67,6 +72,8 @@ pub enum Edit {
     CoolTo(f64),
     /// Prices.
     Prices(Option<Prices>),
+    /// Supply and line of the gas.
+    Fuel(Option<FuelFacts>),
     /// A value of the bin of a number.
     Bin(usize, BinEdit),
 }
@@ -101,6 +108,8 @@ pub enum BinEdit {
     Suction(bool),
     /// Burner.
     Burner(Option<Burner>),
+    /// How many burners there are, and how they switch.
+    Firing(FiringFacts),
     /// Control of fans and burner.
     Control(Control),
     /// What ± of its sensors means.
@@ -259,7 +268,7 @@ macro_rules! differ {
 /// The values in which two sites differ; none when they are sites of different places or bins.
 fn edits(old: &SiteFacts, new: &SiteFacts) -> Option<Vec<Edit>> {
     // Every field is named, so that one that is added later cannot be passed over.
-    let SiteFacts { name, place, goal, prices, bins } = new;
+    let SiteFacts { name, place, goal, prices, fuel, bins } = new;
     if *name != old.name || *place != old.place || bins.len() != old.bins.len() {
         return None;
     }
@@ -270,17 +279,21 @@ fn edits(old: &SiteFacts, new: &SiteFacts) -> Option<Vec<Edit>> {
         by: _,
         life_allowed: _,
         chance: _,
+        design_hour: _,
         carry_over: _,
         hold_until: _,
         cool_to: _,
     } = goal;
     differ!(list, old.goal, goal,
         mean_moisture => Edit::MeanMoisture, wettest_excess => Edit::WettestExcess, by => Edit::By,
-        life_allowed => Edit::LifeAllowed, chance => Edit::Chance, carry_over => Edit::CarryOver,
+        life_allowed => Edit::LifeAllowed, chance => Edit::Chance, design_hour => Edit::DesignHour, carry_over => Edit::CarryOver,
         hold_until => Edit::HoldUntil, cool_to => Edit::CoolTo,
     );
     if *prices != old.prices {
         list.push(Edit::Prices(prices.clone()));
+    }
+    if *fuel != old.fuel {
+        list.push(Edit::Fuel(fuel.clone()));
     }
     for (k, (old, new)) in old.bins.iter().zip(bins).enumerate() {
         list.extend(bin_edits(old, new)?.into_iter().map(|edit| Edit::Bin(k, edit)));
@@ -309,6 +322,7 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
         arrangement: _,
         suction: _,
         burner: _,
+        firing: _,
         control: _,
         sensors: _,
         stop: _,
@@ -326,7 +340,7 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
     );
     differ!(list, old.outfit, outfit,
         fans => BinEdit::Fans, arrangement => BinEdit::Arrangement, suction => BinEdit::Suction,
-        burner => BinEdit::Burner, control => BinEdit::Control, sensors => BinEdit::Sensors, stop => BinEdit::Stop,
+        burner => BinEdit::Burner, firing => BinEdit::Firing, control => BinEdit::Control, sensors => BinEdit::Sensors, stop => BinEdit::Stop,
         stirring => BinEdit::Stirring, counterflow => BinEdit::Counterflow,
     );
     for (k, (old, new)) in old.lots.iter().zip(lots).enumerate() {
@@ -370,10 +384,12 @@ fn make(facts: &mut SiteFacts, edit: &Edit) {
         Edit::By(value) => goal.by = value,
         Edit::LifeAllowed(value) => goal.life_allowed = value,
         Edit::Chance(value) => goal.chance = value,
+        Edit::DesignHour(value) => goal.design_hour = value,
         Edit::CarryOver(value) => goal.carry_over = value,
         Edit::HoldUntil(value) => goal.hold_until = value,
         Edit::CoolTo(value) => goal.cool_to = value,
         Edit::Prices(value) => facts.prices = value,
+        Edit::Fuel(value) => facts.fuel = value,
         Edit::Bin(k, edit) => {
             if let Some(bin) = facts.bins.get_mut(k) {
                 make_in_bin(bin, edit);
@@ -397,6 +413,7 @@ fn make_in_bin(bin: &mut BinFacts, edit: BinEdit) {
         BinEdit::Arrangement(value) => bin.outfit.arrangement = value,
         BinEdit::Suction(value) => bin.outfit.suction = value,
         BinEdit::Burner(value) => bin.outfit.burner = value,
+        BinEdit::Firing(value) => bin.outfit.firing = value,
         BinEdit::Control(value) => bin.outfit.control = value,
         BinEdit::Sensors(value) => bin.outfit.sensors = value,
         BinEdit::Stop(value) => bin.outfit.stop = value,

@@ -9,8 +9,6 @@ use physics::burner_duty::{CUSTOMARY_FACTOR, FactorParts, factor_parts};
 use physics::combustion::heat_to_air;
 use season::CaseSpec;
 
-/// Share of the hours that must be met when nobody says (judgement).
-pub const DESIGN_SHARE: f64 = 0.99;
 /// Shares at which the duration of the heat wanted is shown.
 pub const SHARES: [f64; 8] = [0.0, 0.10, 0.25, 0.50, 0.75, 0.90, 0.99, 1.0];
 /// Hours of a week.
@@ -184,8 +182,8 @@ impl Duty {
     }
 }
 
-/// Works out the duty of a bin's burner; nothing when it is never asked for heat.
-pub fn of(bin: &BinJob) -> Option<Duty> {
+/// Works out the duty of a bin's burner, its design hour at a share of the hours; nothing when it is never asked for heat.
+pub fn of(bin: &BinJob, share: f64) -> Option<Duty> {
     let burner = bin.template.burner.as_ref()?;
     let mut all: Vec<Hour> = Vec::new();
     let mut years = Vec::new();
@@ -204,13 +202,13 @@ pub fn of(bin: &BinJob) -> Option<Duty> {
     all.sort_by(|a, b| a.heat.total_cmp(&b.heat).then(a.hour.cmp(&b.hour)));
     let most = all.last().filter(|h| h.heat > 0.0)?;
     debug_assert!(most.heat.is_finite());
-    let rank = ((DESIGN_SHARE * all.len() as f64).ceil() as usize).clamp(1, all.len()) - 1;
+    let rank = ((share * all.len() as f64).ceil() as usize).clamp(1, all.len()) - 1;
     let heats: Vec<f64> = all.iter().map(|h| h.heat).collect();
     let lit: Vec<f64> = heats.iter().copied().filter(|h| *h > 0.0).collect();
     let middle = mean(&lit)?;
     let usual = *all.iter().find(|h| h.heat >= middle)?;
     Some(Duty {
-        design: design(burner, all[rank], DESIGN_SHARE),
+        design: design(burner, all[rank], share),
         usual,
         installed: burner.capacity,
         duration: SHARES.map(|share| quantile(&heats, share).unwrap_or(0.0)),

@@ -10,10 +10,6 @@ use notice::{Kind, Phrase, Quantity, Remark, Remarks};
 pub const STEEL_PER_FLOOR: f64 = 15.0;
 /// Specific heat of steel, J/(kg K) (memory).
 const STEEL_SPECIFIC_HEAT: f64 = 480.0;
-/// Dead band of a thermostat when none is said, K (judgement).
-pub const DEAD_BAND: f64 = 2.0;
-/// From the call for heat until it burns: purge and ignition, s (judgement).
-pub const IGNITION: f64 = 20.0;
 /// Low fire of a burner that has none of its own, for the comparison (judgement: a turndown of 4).
 pub const LOW_FIRE: f64 = 0.25;
 
@@ -73,8 +69,10 @@ pub struct Compared {
 pub fn compare(bin: &BinJob, duty: &Duty, remarks: &mut Remarks) -> Option<Compared> {
     let burner = bin.template.burner.as_ref()?;
     let low_fire = if burner.minimum_fire < 1.0 { burner.minimum_fire } else { LOW_FIRE };
-    let steel = STEEL_PER_FLOOR * bin.survey.floor_area;
-    let setting = Setting { steel, dead_band: DEAD_BAND, ignition: IGNITION, low_fire };
+    let firing = &bin.firing;
+    let steel = firing.steel.unwrap_or(STEEL_PER_FLOOR * bin.survey.floor_area);
+    let (dead_band, ignition) = (firing.dead_band, firing.ignition);
+    let setting = Setting { steel, dead_band, ignition, low_fire };
     let mut rows = Vec::new();
     for (load, hour) in [(Load::Design, &duty.design.hour), (Load::Usual, &duty.usual)] {
         for firing in [Firing::OnOff, Firing::HighLow, Firing::Modulating] {
@@ -82,7 +80,7 @@ pub fn compare(bin: &BinJob, duty: &Duty, remarks: &mut Remarks) -> Option<Compa
         }
     }
     remark(burner, &rows, remarks);
-    Some(Compared { steel, dead_band: DEAD_BAND, ignition: IGNITION, low_fire, rows })
+    Some(Compared { steel, dead_band, ignition, low_fire, rows })
 }
 
 struct Setting {

@@ -28,7 +28,7 @@ pub struct BinHeat {
 pub fn of(job: &Job, bin: &BinJob) -> BinHeat {
     let mut remarks = Remarks::default();
     let barometric = job.place.pressure.unwrap_or_else(|| physics::air::standard_pressure(job.place.elevation));
-    let duty = duty::of(bin);
+    let duty = duty::of(bin, job.design_hour);
     if duty.is_none() {
         remarks.add(Remark::new("no-duty", why_none(bin)));
     }

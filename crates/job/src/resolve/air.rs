@@ -51,9 +51,9 @@ impl Site<'_> {
 pub(super) fn hot(bin: &BinFacts) -> bool {
     bin.outfit.burner.is_some()
         && match bin.outfit.control.burner {
-            BurnerRule::Off | BurnerRule::Humidistat(_) | BurnerRule::HumidistatWithin { .. } => false,
+            BurnerRule::Off | BurnerRule::Humidistat(_) => false,
             BurnerRule::FixedRise(rise) => rise > HOT_RISE,
-            BurnerRule::Thermostat(set) => set > HOT_AIR,
+            BurnerRule::Thermostat(set) | BurnerRule::HumidistatWithin { temperature: set, .. } => set > HOT_AIR,
         }
 }
 

@@ -228,20 +228,30 @@ enum Asks {
     Rise,
     Thermostat,
     Humidistat,
+    Both,
 }
 
 fn burner(node: Node<'_, '_>) -> Option<BurnerRule> {
-    let words =
-        [("rise", Asks::Rise), ("thermostat", Asks::Thermostat), ("humidistat", Asks::Humidistat), ("off", Asks::Off)];
+    let words = [
+        ("rise", Asks::Rise),
+        ("thermostat", Asks::Thermostat),
+        ("humidistat", Asks::Humidistat),
+        ("both", Asks::Both),
+        ("off", Asks::Off),
+    ];
+    let humidity = |node: &Node<'_, '_>| node.needed_quantity("humidity", "60 %", Kind::RelativeHumidity, HUMIDITY);
+    let temperature = |node: &Node<'_, '_>| node.needed_quantity("temperature", "40 °C", Kind::Temperature, SET);
     let kind = node.needed_choice("kind", &words)?;
     let rule = match kind {
         Asks::Off => Some(BurnerRule::Off),
         Asks::Rise => node.needed_quantity("rise", "3 K", Kind::TemperatureDifference, RISE).map(BurnerRule::FixedRise),
-        Asks::Thermostat => {
-            node.needed_quantity("temperature", "40 °C", Kind::Temperature, SET).map(BurnerRule::Thermostat)
-        }
-        Asks::Humidistat => {
-            node.needed_quantity("humidity", "60 %", Kind::RelativeHumidity, HUMIDITY).map(BurnerRule::Humidistat)
+        Asks::Thermostat => temperature(&node).map(BurnerRule::Thermostat),
+        Asks::Humidistat => humidity(&node).map(BurnerRule::Humidistat),
+        Asks::Both => {
+            let (humidity, temperature) = (humidity(&node), temperature(&node));
+            humidity
+                .zip(temperature)
+                .map(|(humidity, temperature)| BurnerRule::HumidistatWithin { humidity, temperature })
         }
     };
     node.close();

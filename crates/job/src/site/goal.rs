@@ -10,6 +10,7 @@ use season::{CarryOver, TARIFF_SLOTS};
 const TARGET: Limits = Limits::within(0.03, 0.30, "from 3 % to 30 % wet basis");
 const EXCESS: Limits = Limits::within(0.0, 0.10, "from 0 to 10 points");
 const CHANCE: Limits = Limits::within(0.01, 0.999, "from 1 % to 99.9 %");
+const DESIGN_HOUR: Limits = Limits::within(0.5, 1.0, "from 50 % to 100 %");
 const LIFE: Limits = Limits::above(0.0, 1.0, "above 0 % and at most 100 %");
 const COOL_TO: Limits = Limits::within(-20.0, 30.0, "from -20 °C to 30 °C");
 
@@ -17,16 +18,19 @@ const COOL_TO: Limits = Limits::within(-20.0, 30.0, "from -20 °C to 30 °C");
 pub const WETTEST_EXCESS: f64 = 0.015;
 /// Wanted chance when none is said: nine years in ten.
 pub const CHANCE_WANTED: f64 = 0.90;
+/// Share of the hours whose heat must be met when none is said: all but one in a hundred (judgement).
+pub const DESIGN_HOUR_WANTED: f64 = 0.99;
 /// Temperature to which dry grain is cooled when none is said, °C.
 pub const COOL_TO_C: f64 = 0.0;
 
-/// Reads `[goal]`. Defaults: the wettest tenth within 1.5 points of the mean, chance 90 %, all of the storage life may
-/// be used, drying goes on through winter (`carry_over = "never"`), dry grain is cooled to 0 °C.
+/// Reads `[goal]`. Defaults: the wettest tenth within 1.5 points of the mean, chance 90 %, a burner that meets 99 % of the hours,
+/// all of the storage life may be used, drying goes on through winter (`carry_over = "never"`), dry grain is cooled to 0 °C.
 pub(super) fn read(node: Node<'_, '_>) -> Option<Goal> {
     let mean = node.needed_quantity("mean_moisture", "15.5 %", Kind::MoistureWetBasis, TARGET);
     let excess = or(&node, "wettest_excess", WETTEST_EXCESS, |n, k| n.parsed(k, |t| EXCESS.hold(t, parse::points(t)?)));
     let by = node.needed("by", "12-15", parse::month_day);
     let chance = or(&node, "chance", CHANCE_WANTED, |n, k| n.quantity(k, Kind::Fraction, CHANCE));
+    let design_hour = or(&node, "design_hour", DESIGN_HOUR_WANTED, |n, k| n.quantity(k, Kind::Fraction, DESIGN_HOUR));
     let life = or(&node, "storage_life", 1.0, |n, k| n.quantity(k, Kind::Fraction, LIFE));
     let words = [("never", CarryOver::Never), ("cool-and-hold-then-spring", CarryOver::USUAL)];
     let carry_over = or(&node, "carry_over", CarryOver::Never, |n, k| n.choice(k, &words));
@@ -39,6 +43,7 @@ pub(super) fn read(node: Node<'_, '_>) -> Option<Goal> {
         by: by?,
         life_allowed: life?,
         chance: chance?,
+        design_hour: design_hour?,
         carry_over: carry_over?,
         hold_until: hold?,
         cool_to: cool_to?,

@@ -6,6 +6,8 @@
 
 mod bin;
 mod control;
+mod firing;
+mod fuel;
 mod goal;
 mod harvest;
 mod operations;
@@ -82,13 +84,17 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
         }
     }
     let fuels: Vec<_> = bins.iter().filter_map(|bin| bin.outfit.burner.as_ref().map(|burner| burner.fuel)).collect();
+    let gas = top.table("fuel").map(fuel::read);
+    if let Some(Some(gas)) = &gas {
+        fuel::check(&top, gas, &bins);
+    }
     let has_prices = prices.is_some();
     let prices = prices.and_then(|node| goal::prices(node, &fuels));
     top.close();
-    if !whole || (has_prices && prices.is_none()) {
+    if !whole || (has_prices && prices.is_none()) || matches!(gas, Some(None)) {
         return None;
     }
-    Some(SiteFacts { name, place: place?, goal: goal?, prices, bins })
+    Some(SiteFacts { name, place: place?, goal: goal?, prices, fuel: gas.flatten(), bins })
 }
 
 /// Whether the file is of a format that can be read.

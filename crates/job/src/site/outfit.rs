@@ -2,7 +2,7 @@
 
 use super::goal::or;
 use super::sheet::{Limits, Node};
-use super::{control, operations};
+use super::{control, firing, operations};
 use crate::facts::OutfitFacts;
 use crate::library::Library;
 use equipment::arrangement::MAX_FANS;
@@ -12,6 +12,8 @@ use notice::{Diagnostic, Kind};
 const CAPACITY: Limits = Limits::above(0.0, 1e7, "above 0 and at most 10 MW (34 MMBtu/h)");
 const FIRE: Limits = Limits::above(0.0, 1.0, "above 0 % and at most 100 %");
 const EFFICIENCY: Limits = Limits::within(0.3, 1.0, "from 30 % to 100 %");
+/// Highest turndown, of line burners.
+const MOST_TURNDOWN: f64 = 100.0;
 const LIMIT: Limits = Limits::within(20.0, 150.0, "from 20 °C to 150 °C (68 °F to 302 °F)");
 
 /// Words for fuels.
@@ -52,6 +54,7 @@ pub(super) fn read(node: Node<'_, '_>, grain: control::Grain<'_>, library: &dyn 
             _ => {}
         }
     }
+    let firing = firing::read(&node, count);
     let sensors = operations::sensors(&node);
     let stop = operations::stop(&node);
     let stirring = operations::stirring(&node);
@@ -61,13 +64,47 @@ pub(super) fn read(node: Node<'_, '_>, grain: control::Grain<'_>, library: &dyn 
         fans: fans?,
         arrangement: arrangement?,
         suction: suction?,
-        burner: burner?,
+        // Several equal burners are one of the capacity of all.
+        burner: burner?.map(|one| Burner { capacity: one.capacity * firing.map_or(1.0, |f| f.burners as f64), ..one }),
+        firing: firing?,
         control: control?,
         sensors: sensors?,
         stop: stop?,
         stirring: stirring?,
         counterflow: counterflow?,
     })
+}
+
+/// Least steady fire as a share of full, said as such or as the turndown.
+fn minimum_fire(node: &Node<'_, '_>, firing: Option<Firing>) -> Option<f64> {
+    let given = (node.has("minimum_fire"), node.has("turndown"));
+    let needs = matches!(firing, Some(Firing::HighLow | Firing::Modulating));
+    match given {
+        (true, true) => {
+            node.fault(
+                "turndown",
+                "fire-twice",
+                "turndown beside minimum_fire",
+                "one of the two says how low it burns",
+            );
+        }
+        (false, false) if needs => node.missing("minimum_fire", "minimum_fire = \"25 %\" or turndown = 4"),
+        _ => {}
+    }
+    let least = or(node, "minimum_fire", 1.0, |n, k| n.quantity(k, Kind::Fraction, FIRE));
+    let turndown = or(node, "turndown", 1.0, |n, k| {
+        let turndown = n.number(k, f64::MIN, f64::MAX)?;
+        if (1.0..=MOST_TURNDOWN).contains(&turndown) {
+            return Some(turndown);
+        }
+        n.add(
+            Diagnostic::error("out-of-bounds", format!("turndown of {turndown}"), n.place(k))
+                .allowed(format!("must be from 1 to {MOST_TURNDOWN}"))
+                .help("turndown is full fire over least steady fire: 4 for a burner that goes down to a quarter"),
+        );
+        None
+    });
+    if given.1 { turndown.map(|turndown| 1.0 / turndown) } else { least }
 }
 
 /// Whether the control says anything of the burner, be it `off`.
@@ -110,16 +147,13 @@ fn burner(node: &Node<'_, '_>, key: &'static str, library: &dyn Library) -> Opti
 }
 
 /// Reads a burner. Defaults: after the fan, on-off, direct fire, no limit; a modulating or high-low burner must say its
-/// minimum fire.
+/// minimum fire or its turndown.
 pub(crate) fn burner_table(node: Node<'_, '_>, id: &str, invented: bool) -> Option<Burner> {
     let capacity = node.needed_quantity("capacity", "250000 Btu/h", Kind::HeatRate, CAPACITY);
     let fuel = node.needed_choice("fuel", &FUELS);
     let side = or(&node, "side", BurnerSide::Discharge, |n, k| n.choice(k, &SIDES));
     let firing = or(&node, "firing", Firing::OnOff, |n, k| n.choice(k, &FIRINGS));
-    if matches!(firing, Some(Firing::HighLow | Firing::Modulating)) && !node.has("minimum_fire") {
-        node.missing("minimum_fire", "minimum_fire = \"25 %\"");
-    }
-    let minimum = or(&node, "minimum_fire", 1.0, |n, k| n.quantity(k, Kind::Fraction, FIRE));
+    let minimum = minimum_fire(&node, firing);
     let efficiency = or(&node, "indirect_efficiency", None, |n, k| n.quantity(k, Kind::Fraction, EFFICIENCY).map(Some));
     let limit = or(&node, "temperature_limit", None, |n, k| n.quantity(k, Kind::Temperature, LIMIT).map(Some));
     let provenance = crate::provenance::read(&node);
