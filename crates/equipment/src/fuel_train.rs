@@ -7,6 +7,7 @@
 //! An estimate that shows which element is short. A licensed gas fitter, the supplier and the local code decide.
 
 use notice::{Kind, Phrase, Quantity, Remark};
+use numerics::root::brent;
 use physics::combustion;
 use physics::gas_pipe::{self, Line, PipeGas};
 use physics::orifice;
@@ -26,8 +27,6 @@ pub enum Supply {
         fill: f64,
         /// Outdoor temperature, °C.
         air: f64,
-        /// Least pressure above the first regulator's outlet that lets it pass its flow, Pa.
-        margin: f64,
     },
     /// Liquid propane, boiled by a vaporiser.
     Vaporiser {
@@ -49,11 +48,11 @@ pub enum Supply {
     },
 }
 
-/// A regulator's outlet and the pipe behind it.
+/// A piece of the line: a regulator's outlet, where one stands at its head, and a pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Section {
-    /// Gauge pressure set at the outlet, Pa.
-    pub set: f64,
+    /// Gauge pressure set at the outlet of the regulator at its head, Pa; none where the pipe only goes on.
+    pub set: Option<f64>,
     /// Length of the pipe with that of its fittings, m.
     pub length: f64,
     /// Inside diameter, m.
@@ -67,7 +66,7 @@ pub struct BurnerEnd {
     pub heat: f64,
     /// Gauge pressure the burner wants at its orifice for it, Pa.
     pub pressure: f64,
-    /// Diameter of the orifice, m, where known.
+    /// Diameter of the orifice, m, where known; that of one hole as large as all of them.
     pub orifice: Option<f64>,
 }
 
@@ -78,10 +77,12 @@ pub struct FuelTrain {
     pub gas: combustion::Fuel,
     /// Supply.
     pub supply: Supply,
-    /// Regulated sections from the supply to the burner, at least one.
+    /// Pieces from the supply to the burner, at least one.
     pub sections: Vec<Section>,
     /// Burner.
     pub burner: BurnerEnd,
+    /// What a regulator needs at its inlet above its outlet to pass its flow, as a share of the outlet's gauge pressure.
+    pub regulator_margin: f64,
     /// Barometric pressure, Pa.
     pub barometric: f64,
     /// Temperature of the gas at the orifice, °C.
@@ -95,8 +96,10 @@ pub enum Duty {
     Supply,
     /// Have pressure enough for the first regulator.
     SupplyPressure,
-    /// Have pressure enough at the inlet of regulator number (from 2).
+    /// Have pressure enough at the inlet of regulator number: from 2, behind a main without one from 1.
     Regulator(usize),
+    /// Carry the gas from regulator number (0: from the main) to the next one or the burner, losing no more pressure than may be.
+    Pipe(usize),
     /// Have pressure enough at the end of the last pipe.
     BurnerPressure,
     /// Pass the fuel at the pressure that is there.
@@ -137,15 +140,23 @@ impl Element {
             Duty::SupplyPressure => (
                 "supply-pressure-low",
                 Phrase::new(
-                    "the supply stands at {have}, the first regulator asks {need}: the burner does not reach its fire",
+                    "the supply stands at {have}, what follows asks {need}: the burner does not reach its fire",
                 ),
             ),
             Duty::Regulator(number) => (
                 "regulator-starved",
                 Phrase::new(
-                    "{have} reaches regulator {number}, which is set to {need}: it stands open and no longer regulates",
+                    "{have} reaches regulator {number}, which needs {need}: it stands wide open and no longer regulates",
                 )
                 .count("number", number),
+            ),
+            Duty::Pipe(number) => (
+                "pipe-short",
+                Phrase::new(
+                    "the pipe behind {head} carries {have} of the {need} asked with the pressure that may be lost: under fire the \
+                     pressure falls and the burner under-fires",
+                )
+                .text("head", if number == 0 { "the meter".into() } else { format!("regulator {number}") }),
             ),
             Duty::BurnerPressure => (
                 "burner-pressure-low",
@@ -163,6 +174,17 @@ impl Element {
     }
 }
 
+/// Pieces between two regulators, or from the last one to the burner.
+struct Run<'a> {
+    /// Number of the regulator at its head; 0 for a main without one.
+    number: usize,
+    /// Gauge pressure at its head when enough reaches it, Pa.
+    set: f64,
+    /// Gauge pressure needed at its end, Pa.
+    required: f64,
+    pieces: &'a [Section],
+}
+
 impl FuelTrain {
     /// Works out every element from the supply to the orifice.
     ///
@@ -171,45 +193,159 @@ impl FuelTrain {
     pub fn sheet(&self) -> Vec<Element> {
         let mut elements = self.supply_elements();
         let flow = self.gas.gas_volume(self.burner.heat);
-        let mut at_end = 0.0;
-        for (i, section) in self.sections.iter().enumerate() {
-            if i > 0 {
-                let duty = Duty::Regulator(i + 1);
-                elements.push(Element { duty, need: section.set, have: at_end, kind: Kind::GasPressure });
+        let pressure = |duty, need, have| Element { duty, need, have, kind: Kind::GasPressure };
+        let mut at_end = self.supply_pressure();
+        for (index, run) in self.runs().into_iter().enumerate() {
+            if index > 0 {
+                elements.push(pressure(Duty::Regulator(run.number), self.inlet(run.set), at_end));
             }
+            let have = self.carries(&run);
+            elements.push(Element { duty: Duty::Pipe(run.number), need: flow, have, kind: Kind::GasFlow });
             // A regulator cannot raise what reaches it.
-            let set = if i == 0 { section.set } else { section.set.min(at_end) };
-            at_end = pipe_end(section, set, flow, self.barometric, PipeGas::of(&self.gas));
+            at_end = self.run_end(&run, run.set.min(at_end), flow);
         }
         let burner = &self.burner;
-        let need = burner.pressure;
-        elements.push(Element { duty: Duty::BurnerPressure, need, have: at_end, kind: Kind::GasPressure });
+        elements.push(pressure(Duty::BurnerPressure, burner.pressure, at_end));
         if let Some(diameter) = burner.orifice {
-            let pressure = at_end.min(burner.pressure);
-            let have = if pressure > 0.0 {
-                let spud = orifice::DRILLED_SPUD;
-                orifice::invoiced_heat(diameter, spud, pressure, self.barometric, self.gas_temperature, &self.gas).0
-            } else {
-                0.0
-            };
+            let have = self.through(diameter, at_end.min(burner.pressure));
             elements.push(Element { duty: Duty::Orifice, need: burner.heat, have, kind: Kind::HeatRate });
         }
         elements
     }
 
+    /// Gauge pressures (Pa) at the head and the end of every piece when the wanted heat flows.
+    pub fn pressures(&self) -> Vec<(f64, f64)> {
+        let flow = self.gas.gas_volume(self.burner.heat);
+        let mut at_end = self.supply_pressure();
+        let of = |section: &Section| {
+            let from = section.set.map_or(at_end, |set| set.min(at_end));
+            at_end = self.pipe_end(section, from, flow);
+            (from, at_end)
+        };
+        self.sections.iter().map(of).collect()
+    }
+
+    /// The fire that the train sustains, W on the invoice: where orifice and pressure agree, no more than the supply gives.
+    ///
+    /// An orifice that is not known is taken as the one that gives the wanted heat at the wanted pressure.
+    pub fn sustained(&self) -> f64 {
+        let BurnerEnd { heat, pressure, orifice } = self.burner;
+        let spud = orifice::DRILLED_SPUD;
+        let diameter = orifice.unwrap_or_else(|| {
+            orifice::diameter_for(heat, spud, pressure, self.barometric, self.gas_temperature, &self.gas)
+        });
+        let surplus = |fire: f64| self.through(diameter, self.line_end(fire).min(pressure)) - fire;
+        let burns = if surplus(heat) >= 0.0 { heat } else { brent(surplus, 0.0, heat, heat * 1e-9).unwrap_or(0.0) };
+        match self.supply_elements().first().filter(|e| e.duty == Duty::Supply && e.need > 0.0) {
+            Some(supply) => burns.min(heat * (supply.have / supply.need)),
+            None => burns,
+        }
+    }
+
+    /// The smallest schedule 40 pipe (nominal size and inside diameter, m) that would do for the whole way from regulator `number`
+    /// to the next one or the burner; nothing where no pipe of the list does.
+    pub fn smallest_pipe(&self, number: usize) -> Option<(&'static str, f64)> {
+        let run = self.runs().into_iter().find(|run| run.number == number)?;
+        let length: f64 = run.pieces.iter().map(|piece| piece.length).sum();
+        if run.set <= run.required || length <= 0.0 {
+            return None;
+        }
+        let line = if gas_pipe::LOW_PRESSURE.contains(run.set) {
+            Line::Low { drop: run.set - run.required }
+        } else {
+            Line::High { from: run.set + self.barometric, to: run.required + self.barometric }
+        };
+        gas_pipe::smallest(self.gas.gas_volume(self.burner.heat), length, line, PipeGas::of(&self.gas))
+    }
+
+    /// Heat (invoice) through an orifice at a gauge pressure.
+    fn through(&self, diameter: f64, pressure: f64) -> f64 {
+        if pressure <= 0.0 {
+            return 0.0;
+        }
+        let spud = orifice::DRILLED_SPUD;
+        orifice::invoiced_heat(diameter, spud, pressure, self.barometric, self.gas_temperature, &self.gas).0
+    }
+
+    /// Gauge pressure at the end of the line for a fire.
+    fn line_end(&self, fire: f64) -> f64 {
+        let flow = self.gas.gas_volume(fire);
+        let end = |at: f64, section: &Section| self.pipe_end(section, section.set.map_or(at, |set| set.min(at)), flow);
+        self.sections.iter().fold(self.supply_pressure(), end)
+    }
+
+    /// What a regulator needs at its inlet.
+    fn inlet(&self, set: f64) -> f64 {
+        set * (1.0 + self.regulator_margin)
+    }
+
+    /// Gauge pressure of the supply at rest.
+    fn supply_pressure(&self) -> f64 {
+        match self.supply {
+            Supply::TankVapour { air, .. } => propane::saturation_pressure(air) - self.barometric,
+            Supply::Vaporiser { pressure, .. } | Supply::Main { pressure, .. } => pressure,
+        }
+    }
+
+    fn runs(&self) -> Vec<Run<'_>> {
+        let starts: Vec<usize> =
+            (0..self.sections.len()).filter(|&i| i == 0 || self.sections[i].set.is_some()).collect();
+        let plain = self.sections.first().is_some_and(|first| first.set.is_none());
+        let of = |(k, &start): (usize, &usize)| {
+            let end = starts.get(k + 1).copied().unwrap_or(self.sections.len());
+            let next = self.sections.get(end).and_then(|next| next.set);
+            Run {
+                number: if plain { k } else { k + 1 },
+                set: self.sections[start].set.unwrap_or_else(|| self.supply_pressure()),
+                required: next.map_or(self.burner.pressure, |set| self.inlet(set)),
+                pieces: &self.sections[start..end],
+            }
+        };
+        starts.iter().enumerate().map(of).collect()
+    }
+
+    fn run_end(&self, run: &Run<'_>, from: f64, flow: f64) -> f64 {
+        run.pieces.iter().fold(from, |at, piece| self.pipe_end(piece, at, flow))
+    }
+
+    /// Most gas (m³/s) that a run carries with what is needed left at its end.
+    fn carries(&self, run: &Run<'_>) -> f64 {
+        let left = |flow: f64| self.run_end(run, run.set, flow) - run.required;
+        if left(0.0) <= 0.0 {
+            return 0.0;
+        }
+        let mut most = self.gas.gas_volume(self.burner.heat).max(1e-6);
+        // Each doubling costs about four times the pressure; a pipe without length carries anything.
+        const DOUBLINGS: usize = 40;
+        for _ in 0..DOUBLINGS {
+            if left(most) < 0.0 {
+                break;
+            }
+            most *= 2.0;
+        }
+        let (mut low, mut high) = (0.0, most);
+        for _ in 0..60 {
+            let middle = 0.5 * (low + high);
+            if left(middle) >= 0.0 { low = middle } else { high = middle }
+        }
+        low
+    }
+
     fn supply_elements(&self) -> Vec<Element> {
-        let first = self.sections.first().map_or(self.burner.pressure, |s| s.set);
+        let first = self.runs().first().map_or(self.burner.pressure, |run| match run.number {
+            0 => run.required,
+            _ => self.inlet(run.set),
+        });
         let heat = self.burner.heat;
         let rate = |duty, need, have| Element { duty, need, have, kind: Kind::HeatRate };
         let pressure = |have, need| Element { duty: Duty::SupplyPressure, need, have, kind: Kind::GasPressure };
         match self.supply {
-            Supply::TankVapour { tank, count, fill, air, margin } => {
-                let liquid = propane_tank::liquid_at_least(first + margin, self.barometric);
+            Supply::TankVapour { tank, count, fill, air } => {
+                let liquid = propane_tank::liquid_at_least(first, self.barometric);
                 let vapour = count as f64 * tank.vapour(fill, air, liquid);
-                let resting = propane::saturation_pressure(air) - self.barometric;
                 vec![
                     rate(Duty::Supply, heat, vapour * self.gas.higher_heating_value),
-                    pressure(resting, first + margin),
+                    pressure(self.supply_pressure(), first),
                 ]
             }
             Supply::Vaporiser { capacity, liquid, vapour, pressure: delivers } => {
@@ -223,27 +359,18 @@ impl FuelTrain {
             }
         }
     }
-}
 
-/// Gauge pressure at the end of a section's pipe, Pa; zero when it cannot carry the flow.
-fn pipe_end(section: &Section, set: f64, flow: f64, barometric: f64, gas: PipeGas) -> f64 {
-    if section.length <= 0.0 || flow <= 0.0 {
-        return set.max(0.0);
-    }
-    if gas_pipe::LOW_PRESSURE.contains(set) {
-        return (set - gas_pipe::low_pressure_drop(flow, section.diameter, section.length, gas)).max(0.0);
-    }
-    let from = set + barometric;
-    let end = gas_pipe::high_pressure_end(flow, from, section.diameter, section.length, gas);
-    end.map_or(0.0, |absolute| (absolute - barometric).max(0.0))
-}
-
-/// Returns the pressure lost in a section for a flow, as a [`Line`] for sizing: up to `drop` Pa below the set pressure.
-pub fn allowance(section_set: f64, drop: f64, barometric: f64) -> Line {
-    if gas_pipe::LOW_PRESSURE.contains(section_set) {
-        Line::Low { drop }
-    } else {
-        Line::High { from: section_set + barometric, to: section_set + barometric - drop }
+    /// Gauge pressure at the end of a piece's pipe, Pa; zero when it cannot carry the flow.
+    fn pipe_end(&self, section: &Section, from: f64, flow: f64) -> f64 {
+        let gas = PipeGas::of(&self.gas);
+        if section.length <= 0.0 || flow <= 0.0 {
+            return from.max(0.0);
+        }
+        if gas_pipe::LOW_PRESSURE.contains(from) {
+            return (from - gas_pipe::low_pressure_drop(flow, section.diameter, section.length, gas)).max(0.0);
+        }
+        let end = gas_pipe::high_pressure_end(flow, from + self.barometric, section.diameter, section.length, gas);
+        end.map_or(0.0, |absolute| (absolute - self.barometric).max(0.0))
     }
 }
 
@@ -261,12 +388,13 @@ mod tests {
         let tank = Tank { diameter: 41.0 * INCH, length: 192.0 * INCH };
         FuelTrain {
             gas: PROPANE,
-            supply: Supply::TankVapour { tank, count: 1, fill: 0.3, air, margin: 0.0 },
+            supply: Supply::TankVapour { tank, count: 1, fill: 0.3, air },
             sections: vec![
-                Section { set: 10.0 * PSI, length: 30.0, diameter: 1.049 * INCH },
-                Section { set: 3.0 * PSI, length: 2.0, diameter: 1.049 * INCH },
+                Section { set: Some(10.0 * PSI), length: 30.0, diameter: 1.049 * INCH },
+                Section { set: Some(3.0 * PSI), length: 2.0, diameter: 1.049 * INCH },
             ],
             burner: BurnerEnd { heat: MILLION_BTU_PER_HOUR, pressure: 2.5 * PSI, orifice: Some(0.22 * INCH) },
+            regulator_margin: 0.0,
             barometric: STANDARD_PRESSURE,
             gas_temperature: 15.0,
         }
@@ -286,7 +414,7 @@ mod tests {
         let Supply::TankVapour { count, .. } = &mut warm.supply else { unreachable!() };
         *count = 2;
         assert!((of(&warm, Duty::Supply).have / of(&train(10.0), Duty::Supply).have - 2.0).abs() < 1e-9);
-        cold.sections[0].set = 25.0 * PSI;
+        cold.sections[0].set = Some(25.0 * PSI);
         assert!(!of(&cold, Duty::SupplyPressure).met() && of(&cold, Duty::Supply).have == 0.0);
     }
 
@@ -309,7 +437,7 @@ mod tests {
         let good = of(&train(10.0), Duty::Orifice);
         assert!(good.have > 0.0);
         let mut starved = train(10.0);
-        starved.sections[1].set = 1.0 * PSI;
+        starved.sections[1].set = Some(1.0 * PSI);
         assert!(of(&starved, Duty::Orifice).have < good.have);
     }
 
@@ -329,7 +457,55 @@ mod tests {
         main.gas = physics::combustion::NATURAL_GAS;
         main.supply = Supply::Main { pressure: 12.0 * PSI, capacity: Some(500.0 * 0.0283168 / 3600.0) };
         assert!(!of(&main, Duty::Supply).met());
-        assert!(matches!(allowance(0.4 * PSI, 100.0, 1e5), Line::Low { .. }));
-        assert!(matches!(allowance(10.0 * PSI, 100.0, 1e5), Line::High { .. }));
+        // Without a regulator at the meter the pipe carries the pressure of the main.
+        main.supply = Supply::Main { pressure: 5.0 * PSI, capacity: None };
+        main.sections[0].set = None;
+        assert_eq!(of(&main, Duty::SupplyPressure).need, 3.0 * PSI);
+        assert!(of(&main, Duty::Pipe(0)).have > 0.0 && of(&main, Duty::Regulator(1)).duty == Duty::Regulator(1));
+    }
+
+    #[test]
+    fn what_a_run_carries_leaves_just_what_is_needed() {
+        let mut train = train(10.0);
+        train.sections.insert(1, Section { set: None, length: 10.0, diameter: 0.824 * INCH });
+        for number in [1, 2] {
+            if number == 2 {
+                // Wide ahead of it, so that only the last pipe is put to the test.
+                train.sections[..2].iter_mut().for_each(|piece| piece.diameter = 4.026 * INCH);
+            }
+            let carried = of(&train, Duty::Pipe(number)).have;
+            assert!(carried > 0.0);
+            train.burner.heat = carried * train.gas.gas_heating_value;
+            let (element, end) = match number {
+                1 => (of(&train, Duty::Regulator(2)), train.pressures()[1].1),
+                _ => (of(&train, Duty::BurnerPressure), train.pressures()[2].1),
+            };
+            assert!((element.have / element.need - 1.0).abs() < 1e-6, "{element:?}");
+            assert!((end - element.have).abs() < 1e-6);
+            // For a little less gas that pipe is the one of the list.
+            train.burner.heat *= 0.999;
+            let (_, inside) = train.smallest_pipe(number).unwrap();
+            assert!(number == 1 || (inside / train.sections[2].diameter - 1.0).abs() < 1e-9, "{inside}");
+        }
+    }
+
+    #[test]
+    fn a_starved_burner_burns_less_and_its_orifice_agrees() {
+        let mut thin = train(10.0);
+        thin.supply = Supply::Vaporiser { capacity: 1e6, liquid: 10.0, vapour: 20.0, pressure: 20.0 * PSI };
+        thin.burner.orifice = None;
+        assert_eq!(thin.sustained(), thin.burner.heat);
+        thin.sections[1].diameter = 0.3 * INCH;
+        let fire = thin.sustained();
+        assert!(fire > 0.2 * thin.burner.heat && fire < 0.95 * thin.burner.heat, "{fire}");
+        // The same fire asked for leaves the pressure at which the orifice passes it.
+        let spud = orifice::DRILLED_SPUD;
+        let hole =
+            orifice::diameter_for(thin.burner.heat, spud, thin.burner.pressure, STANDARD_PRESSURE, 15.0, &PROPANE);
+        let passed = thin.through(hole, thin.line_end(fire));
+        assert!((passed / fire - 1.0).abs() < 1e-6);
+        // A vaporiser with half of what it needs holds half the fire at most.
+        thin.supply = Supply::Vaporiser { capacity: 0.0, liquid: 10.0, vapour: 20.0, pressure: 20.0 * PSI };
+        assert_eq!(thin.sustained(), 0.0);
     }
 }

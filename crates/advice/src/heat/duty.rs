@@ -173,13 +173,8 @@ pub struct Duty {
     pub years: Vec<YearHeat>,
     /// Weeks since the first load.
     pub weeks: Vec<WeekHeat>,
-}
-
-impl Duty {
-    /// Hours between first load and goal, of all years.
-    pub fn hours(&self) -> usize {
-        self.years.iter().map(|y| y.hours).sum()
-    }
+    /// All hours between first load and goal, year by year.
+    pub hours: Vec<Hour>,
 }
 
 /// Works out the duty of a bin's burner, its design hour at a share of the hours; nothing when it is never asked for heat.
@@ -199,9 +194,9 @@ pub fn of(bin: &BinJob, share: f64) -> Option<Duty> {
         years.push(of_year(bin, burner, *year, &hours));
         all.extend(hours);
     }
+    let hours = all.clone();
     all.sort_by(|a, b| a.heat.total_cmp(&b.heat).then(a.hour.cmp(&b.hour)));
-    let most = all.last().filter(|h| h.heat > 0.0)?;
-    debug_assert!(most.heat.is_finite());
+    all.last().filter(|h| h.heat > 0.0)?;
     let rank = ((share * all.len() as f64).ceil() as usize).clamp(1, all.len()) - 1;
     let heats: Vec<f64> = all.iter().map(|h| h.heat).collect();
     let lit: Vec<f64> = heats.iter().copied().filter(|h| *h > 0.0).collect();
@@ -213,6 +208,7 @@ pub fn of(bin: &BinJob, share: f64) -> Option<Duty> {
         installed: burner.capacity,
         duration: SHARES.map(|share| quantile(&heats, share).unwrap_or(0.0)),
         years,
+        hours,
         weeks: weeks.iter().enumerate().filter_map(|(k, hours)| of_week(k, hours)).collect(),
     })
 }
@@ -229,7 +225,7 @@ fn window(bin: &BinJob, burner: &Burner, case: &CaseSpec) -> Vec<Hour> {
 }
 
 /// What the burner gives in an hour.
-fn given(bin: &BinJob, burner: &Burner, h: &Hour) -> FiringResult {
+pub(super) fn given(bin: &BinJob, burner: &Burner, h: &Hour) -> FiringResult {
     let command = bin.template.control.burner.command();
     burner.fire(command, h.before(burner.side), h.humidity_ratio, h.pressure, h.dry_air)
 }
@@ -314,7 +310,7 @@ pub(super) fn remark(duty: &Duty, burner: &Burner, remarks: &mut Remarks) {
             .with("have", heat(burner.capacity))
             .with("need", heat(duty.design.hour.heat))
             .count("hours", short)
-            .count("of", duty.hours()),
+            .count("of", duty.hours.len()),
         ));
     }
     if burner.water_per_joule() > 0.0 {

@@ -5,6 +5,8 @@
 
 pub mod duty;
 pub mod firing;
+pub mod place;
+pub mod train;
 
 use equipment::{BurnerRule, Heat, HeatAmount, MapPoint, MapQuery};
 use job::{BinJob, Job};
@@ -18,6 +20,8 @@ pub struct BinHeat {
     pub barometric: f64,
     /// Duty of the burner; none without a burner that is asked, or without weather.
     pub duty: Option<duty::Duty>,
+    /// The burner on either side of the fan in the design hour; none where there is no duty, or with suction.
+    pub place: Option<[place::Placed; 3]>,
     /// Ways of firing compared; none where there is no duty.
     pub firing: Option<firing::Compared>,
     /// What was assumed, and what does not suit.
@@ -27,7 +31,7 @@ pub struct BinHeat {
 /// Works out the heat of a bin.
 pub fn of(job: &Job, bin: &BinJob) -> BinHeat {
     let mut remarks = Remarks::default();
-    let barometric = job.place.pressure.unwrap_or_else(|| physics::air::standard_pressure(job.place.elevation));
+    let barometric = barometric(job);
     let duty = duty::of(bin, job.design_hour);
     if duty.is_none() {
         remarks.add(Remark::new("no-duty", why_none(bin)));
@@ -36,7 +40,13 @@ pub fn of(job: &Job, bin: &BinJob) -> BinHeat {
     if let (Some(duty), Some(burner)) = (&duty, &bin.template.burner) {
         duty::remark(duty, burner, &mut remarks);
     }
-    BinHeat { barometric, duty, firing, remarks }
+    let place = duty.as_ref().and_then(|duty| place::compare(bin, &duty.design.hour));
+    BinHeat { barometric, duty, place, firing, remarks }
+}
+
+/// Mean barometric pressure of the place, Pa.
+pub(crate) fn barometric(job: &Job) -> f64 {
+    job.place.pressure.unwrap_or_else(|| physics::air::standard_pressure(job.place.elevation))
 }
 
 /// Why nothing can be said of a burner.

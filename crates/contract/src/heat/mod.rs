@@ -2,9 +2,16 @@
 
 mod duty;
 mod firing;
+mod place;
+mod train;
 
 pub use duty::{DesignHourJson, DurationJson, DutyJson, FactorPartsJson, HourJson, WeekHeatJson, YearHeatJson};
 pub use firing::{FiringJson, FiringRowJson, firing_word};
+pub use place::PlacedJson;
+pub use train::{
+    AtBurnerJson, ElementJson, PieceJson, SmallestPipeJson, StockJson, TankRowJson, TanksJson, TrainJson, element_word,
+    material_word,
+};
 
 use crate::equipment::EquipmentJson;
 use advice::heat::BinHeat;
@@ -99,6 +106,8 @@ pub struct BinHeatJson {
     pub burner: Option<BurnerJson>,
     /// Duty of the burner; null when it is never asked for heat.
     pub duty: Option<DutyJson>,
+    /// The design hour without fire, with the burner after the fan, with it before; empty where there is no duty, or with suction.
+    pub place: Vec<PlacedJson>,
     /// Ways of firing compared; null where there is no duty.
     pub firing: Option<FiringJson>,
     /// Whether any equipment is invented.
@@ -112,6 +121,8 @@ pub struct BinHeatJson {
 pub struct HeatSiteJson {
     /// Bins.
     pub bins: Vec<BinHeatJson>,
+    /// Supply and line of the fuel, with all burners of the site; null where the site says nothing of it.
+    pub train: Option<TrainJson>,
 }
 
 impl BinHeatJson {
@@ -123,6 +134,7 @@ impl BinHeatJson {
             pressure_pa: heat.barometric,
             burner: BurnerJson::of(bin),
             duty: heat.duty.as_ref().map(|duty| DutyJson::of(duty, job.place.utc_offset)),
+            place: heat.place.iter().flatten().map(PlacedJson::of).collect(),
             firing: heat.firing.as_ref().map(FiringJson::of),
             demo: bin.invented,
             equipment: EquipmentJson::of(bin),

@@ -1,13 +1,15 @@
 //! Duty of the burner as text.
 
 use crate::{output::Out, table::Table};
-use advice::heat::duty::{Duty, YearHeat};
+use advice::heat::duty::{Duty, SHARES, YearHeat};
+use equipment::Fuel;
 use job::{Job, clock};
-use notice::Kind;
+use notice::quantity::BTU_J;
+use notice::{Kind, UnitSystem};
 
 /// The design hour, then the seasons.
-pub fn text(job: &Job, duty: &Duty, out: &Out) -> String {
-    format!("{}\n{}", design(job, duty, out), seasons(duty, out))
+pub fn text(job: &Job, duty: &Duty, fuel: Fuel, out: &Out) -> String {
+    format!("{}\n{}", design(job, duty, out), seasons(duty, fuel, out))
 }
 
 fn percent(share: f64) -> String {
@@ -39,9 +41,10 @@ fn design(job: &Job, duty: &Duty, out: &Out) -> String {
     table.row([
         "air".to_string(),
         format!(
-            "{} at the fan inlets, {} dry",
+            "{} at the fan inlets, {:.0} {} dry",
             out.show(h.airflow, Kind::Airflow),
-            out.show(h.dry_air, Kind::MassFlow)
+            h.dry_air * Kind::MassFlow.shown(out.units).factor,
+            out.unit(Kind::MassFlow)
         ),
     ]);
     table.row([
@@ -115,14 +118,52 @@ fn design(job: &Job, duty: &Duty, out: &Out) -> String {
     format!(
         "Design hour: {} of the {} hours between first load and goal in {} years ask for no more\n{}",
         percent(d.share),
-        duty.hours(),
+        duty.hours.len(),
         duty.years.len(),
         table.render()
     )
 }
 
-/// The seasons: the years with least and most heat, the mean of all, and how long how much is wanted.
-fn seasons(duty: &Duty, out: &Out) -> String {
+/// What a season takes is counted in: money is asked per gallon, litre, cubic foot or kWh.
+#[derive(Clone, Copy)]
+enum Counted {
+    Liquid(f64),
+    Gas(f64),
+    Electricity,
+}
+
+impl Counted {
+    fn of(fuel: Fuel) -> Self {
+        match fuel.combustion() {
+            None => Self::Electricity,
+            Some(f) => f.liquid_density.map_or(Self::Gas(f.gas_heating_value / f.higher_heating_value), Self::Liquid),
+        }
+    }
+
+    fn head(self, out: &Out) -> (&'static str, &'static str) {
+        match self {
+            Self::Liquid(_) => ("fuel", out.unit(Kind::LiquidVolume)),
+            Self::Gas(_) => ("gas", out.unit(Kind::Volume)),
+            Self::Electricity => ("electricity", out.unit(Kind::ElectricEnergy)),
+        }
+    }
+
+    fn number(self, year: &YearHeat, out: &Out) -> String {
+        match self {
+            Self::Liquid(density) => out.number(year.fuel / density, Kind::LiquidVolume),
+            Self::Gas(density) => format!("{:.0}", year.fuel / density * Kind::Volume.shown(out.units).factor),
+            Self::Electricity => out.number(year.electricity, Kind::ElectricEnergy),
+        }
+    }
+}
+
+/// The seasons: the years with least and most heat, the middle one, and how much is wanted in which share of the hours.
+fn seasons(duty: &Duty, fuel: Fuel, out: &Out) -> String {
+    let counted = Counted::of(fuel);
+    let (heat, factor) = match out.units {
+        UnitSystem::Us => ("MMBtu", 1e-6 / BTU_J),
+        UnitSystem::Si => ("GJ", 1e-9),
+    };
     let mut table = Table::measured(&[
         ("year", ""),
         ("hours", "h"),
@@ -130,9 +171,8 @@ fn seasons(duty: &Duty, out: &Out) -> String {
         ("short", "h"),
         ("mean heat", out.unit(Kind::HeatRate)),
         ("peak", out.unit(Kind::HeatRate)),
-        ("heat", out.unit(Kind::Heat)),
-        ("fuel", out.unit(Kind::Mass)),
-        ("electricity", out.unit(Kind::ElectricEnergy)),
+        ("heat", heat),
+        counted.head(out),
     ]);
     let mut row = |name: String, y: &YearHeat| {
         table.row([
@@ -142,9 +182,8 @@ fn seasons(duty: &Duty, out: &Out) -> String {
             y.short.to_string(),
             out.number(y.mean, Kind::HeatRate),
             out.number(y.peak, Kind::HeatRate),
-            out.number(y.heat, Kind::Heat),
-            out.number(y.fuel, Kind::Mass),
-            out.number(y.electricity, Kind::ElectricEnergy),
+            format!("{:.1}", y.heat * factor),
+            counted.number(y, out),
         ]);
     };
     let mut years: Vec<&YearHeat> = duty.years.iter().collect();
@@ -155,11 +194,9 @@ fn seasons(duty: &Duty, out: &Out) -> String {
             row(format!("{} ({name})", year.year), year);
         }
     }
-    let mut duration = Table::numbers(&[]);
-    duration.row(
-        std::iter::once("share of the hours".to_string())
-            .chain(advice::heat::duty::SHARES.iter().map(|share| format!("{:.0} %", 100.0 * share))),
-    );
+    let shares = SHARES.map(|share| format!("{:.0} %", 100.0 * share));
+    let head: Vec<&str> = std::iter::once("share of the hours").chain(shares.iter().map(String::as_str)).collect();
+    let mut duration = Table::numbers(&head);
     duration.row(
         std::iter::once(format!("want at most, {}", out.unit(Kind::HeatRate)))
             .chain(duty.duration.iter().map(|heat| out.number(*heat, Kind::HeatRate))),

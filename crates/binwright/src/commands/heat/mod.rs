@@ -2,6 +2,8 @@
 
 mod duty;
 mod firing;
+mod place;
+mod train;
 
 use super::site;
 use crate::{
@@ -13,7 +15,7 @@ use crate::{
 use advice::{heat::BinHeat, sentences};
 use contract::{
     Document,
-    heat::{BinHeatJson, BurnerJson, HeatSiteJson},
+    heat::{BinHeatJson, BurnerJson, HeatSiteJson, TrainJson},
 };
 use job::{BinJob, Job};
 use notice::{Kind, Remarks};
@@ -26,17 +28,27 @@ pub const GAS: &str = "caution: gas burns and explodes: a licensed gas fitter an
 pub fn run(args: &HeatArgs, out: &mut Out) -> Result<Ending, Failure> {
     let job = site::open(&args.site)?;
     let bins = site::bins(&job, args.bin.as_deref())?;
-    let heats: Vec<(&BinJob, BinHeat)> = bins.iter().map(|bin| (*bin, advice::heat::of(&job, bin))).collect();
+    // One supply feeds the burners of all bins, whichever are shown.
+    let all: Vec<BinHeat> = job.bins.iter().map(|bin| advice::heat::of(&job, bin)).collect();
+    let every: Vec<(&BinJob, &BinHeat)> = job.bins.iter().zip(&all).collect();
+    let mut said = Remarks::default();
+    let train = advice::heat::train::of(&job, &every, &mut said);
+    let heats: Vec<(&BinJob, &BinHeat)> =
+        every.into_iter().filter(|(bin, _)| bins.iter().any(|shown| shown.name == bin.name)).collect();
     if out.json {
-        let mut remarks = Remarks::default();
+        let mut remarks = said;
         for (bin, heat) in &heats {
             remarks.extend(bin.remarks.clone());
             remarks.extend(heat.remarks.clone());
         }
         let bins = heats.iter().map(|(bin, heat)| BinHeatJson::of(&job, bin, heat)).collect();
-        out.json(&Document::new("heat/1", HeatSiteJson { bins }, &remarks))?;
+        let train = train.map(|train| TrainJson::of(&train, job.place.utc_offset));
+        out.json(&Document::new("heat/1", HeatSiteJson { bins, train }, &remarks))?;
     } else {
-        let text: Vec<String> = heats.iter().map(|(bin, heat)| text(&job, bin, heat, out)).collect();
+        let mut text: Vec<String> = heats.iter().map(|(bin, heat)| text(&job, bin, heat, out)).collect();
+        if let Some(train) = &train {
+            text.push(format!("{}{}{GAS}\n", train::text(&job, train, out), site::notes(&said, out)));
+        }
         out.text(&text.join("\n"))?;
     }
     Ok(Ending::Done)
@@ -47,8 +59,11 @@ fn text(job: &Job, bin: &BinJob, heat: &BinHeat, out: &Out) -> String {
     let demo = if bin.invented { " (DEMO: invented equipment)" } else { "" };
     let mut parts =
         vec![format!("bin {}, {}{demo}\n{}", bin.name, sentences::short_name(&bin.crop_name), burner(bin, out))];
-    if let Some(duty) = &heat.duty {
-        parts.push(duty::text(job, duty, out));
+    if let (Some(duty), Some(burner)) = (&heat.duty, &bin.template.burner) {
+        parts.push(duty::text(job, duty, burner.fuel, out));
+    }
+    if let Some(place) = &heat.place {
+        parts.push(place::text(place, out));
     }
     if let Some(firing) = &heat.firing {
         parts.push(firing::text(firing, out));
