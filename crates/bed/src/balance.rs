@@ -19,7 +19,7 @@ pub struct Balance {
     pub energy_to_air: f64,
     /// Sum of magnitudes of enthalpy exchanged with air and wall, J/m².
     pub energy_moved: f64,
-    /// Net heat given to the wall, J/m².
+    /// Net heat given to the wall; in rings to all that surrounds the column, its neighbours among it, J/m².
     pub energy_to_wall: f64,
 }
 

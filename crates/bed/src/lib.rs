@@ -13,9 +13,13 @@ pub mod literal;
 pub mod operations;
 pub mod params;
 pub mod profile;
+pub mod ring_exchange;
+pub mod rings;
 mod still;
 
 pub use balance::Balance;
 pub use block::{Air, Block, Exhaust, LayerState};
 pub use operations::Parcel;
 pub use params::{ColumnParams, Direction, GroupParams, IsothermFamily, Respiration};
+pub use ring_exchange::RingExchange;
+pub use rings::{Edge, Passed, RingGrid, Surroundings};

@@ -224,6 +224,26 @@ impl Block {
         }
     }
 
+    /// Gives heat to a layer, J/m² (negative: takes it), as what surrounds the column does.
+    pub(crate) fn warm(&mut self, lane: usize, layer: usize, heat: f64) {
+        let at = layer * WIDTH + lane;
+        let dry = self.state.dry[at];
+        if dry <= 0.0 {
+            return;
+        }
+        let m = mean(self.lanes.shell_share[lane], self.state.shell[at], self.state.core[at]);
+        let terms: SorptionTerms<f64> = self.lanes.sorption[lane].terms();
+        let enthalpy = self.state.enthalpy[at] + heat / dry;
+        let t = (enthalpy + terms.both(m).0) / self.heat_capacity(lane, m);
+        self.state.enthalpy[at] = enthalpy;
+        self.state.temperature[at] = t;
+        let tally = &mut self.tally;
+        tally.energy_to_wall[lane] -= heat;
+        tally.energy_moved[lane] += heat.abs();
+        tally.t_low[lane] = tally.t_low[lane].min(t);
+        tally.t_high[lane] = tally.t_high[lane].max(t);
+    }
+
     /// Highest slot that holds grain.
     pub fn top(&self, lane: usize) -> Option<usize> {
         (0..self.slots()).rev().find(|&i| self.state.dry[i * WIDTH + lane] > 0.0)

@@ -33,6 +33,7 @@ pub mod sound;
 pub mod spreading;
 pub mod states;
 pub mod storability;
+pub mod sun;
 pub mod thin_layer;
 
 pub use error::DomainError;
