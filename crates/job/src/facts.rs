@@ -127,6 +127,8 @@ pub struct BinFacts {
     pub packing: Option<f64>,
     /// Mass fraction of fines.
     pub fines: f64,
+    /// Whether heat moves in rings while the air is still; otherwise through one node of the wall.
+    pub rings: bool,
     /// The lots, in order of arrival.
     pub lots: Vec<LotFacts>,
     /// Filled in layers: each lot comes when what lies below it is dry enough.

@@ -21,7 +21,7 @@ use equipment::{AirMap, AirSystem};
 use notice::{Diagnostic, Diagnostics, Place, Remarks};
 use physics::grain::dry_basis;
 use physics::resistance::BedResistance;
-use season::{BinSpec, CaseSpec, Programme};
+use season::{BinSpec, CaseSpec, Programme, StillAir};
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -205,8 +205,10 @@ impl Site<'_> {
         let (system, map) = self.compiled(bin, system, &grain, row.velocity);
         provenance::remark_unsourced(&bin.outfit.fans, &mut remarks);
         let columns = air::shares(bin.filling, &mut remarks);
+        let still =
+            if bin.rings { StillAir::Rings { latitude: self.record.series.place.latitude } } else { StillAir::OneNode };
         let template = CaseSpec {
-            bin: BinSpec { diameter: bin.diameter, floor_area: surveyed.floor_area, columns },
+            bin: BinSpec { diameter: bin.diameter, floor_area: surveyed.floor_area, columns, still },
             grain,
             loads: Arc::new(Vec::new()),
             system,
@@ -238,7 +240,7 @@ impl Site<'_> {
             invented: bin.outfit.fans.iter().any(|f| f.origin == equipment::Origin::Invented)
                 || bin.outfit.burner.as_ref().is_some_and(|b| b.invented),
             judges: crop.storage.strict.iter().map(|r| r.judges.clone()).collect(),
-            sources: sources::of(crop, set, row),
+            sources: sources::of(crop, set, row, &still),
             filling: bin.filling,
             survey: surveyed.clone(),
             firing: bin.outfit.firing,

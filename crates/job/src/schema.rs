@@ -209,6 +209,12 @@ const BIN: &Fields = &[
     may("cored", Flag, "Whether the core of fines was drawn. Default false."),
     may("packing", Number(0.3, 4.0), "Factor on the resistance of loose grain. Default the crop's customary factor."),
     may("fines", Quantity(Kind::Fraction, &["2 %"]), "Fines by mass. Default 0 %."),
+    may(
+        "still_air",
+        Words(&["one-node", "rings"]),
+        "How heat moves while the fan is off: through one node of the wall, or in rings by radius and height with sun. \
+         Default one-node.",
+    ),
     needs("lots", Tables(LOT, true), "What goes into it, in order of arrival."),
     may("layers", Table(LAYERS), "Filled in layers: each lot comes when what lies below it is dry enough."),
     needs("outfit", Table(OUTFIT), "Fans, burner and control."),

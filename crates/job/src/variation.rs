@@ -100,6 +100,8 @@ pub enum BinEdit {
     Packing(Option<f64>),
     /// Fines, mass fraction.
     Fines(f64),
+    /// Whether heat moves in rings while the air is still.
+    Rings(bool),
     /// Fans.
     Fans(Vec<Fan>),
     /// How they stand.
@@ -313,6 +315,7 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
         filling: _,
         packing: _,
         fines: _,
+        rings: _,
         lots,
         layers: _,
         outfit,
@@ -336,7 +339,8 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
     differ!(list, old, new,
         diameter => BinEdit::Diameter, eave => BinEdit::Eave, floor_opening => BinEdit::FloorOpening,
         vent_area => BinEdit::VentArea, transition => BinEdit::Transition, leakage => BinEdit::Leakage,
-        filling => BinEdit::Filling, packing => BinEdit::Packing, fines => BinEdit::Fines, layers => BinEdit::Layers,
+        filling => BinEdit::Filling, packing => BinEdit::Packing, fines => BinEdit::Fines, rings => BinEdit::Rings,
+        layers => BinEdit::Layers,
     );
     differ!(list, old.outfit, outfit,
         fans => BinEdit::Fans, arrangement => BinEdit::Arrangement, suction => BinEdit::Suction,
@@ -409,6 +413,7 @@ fn make_in_bin(bin: &mut BinFacts, edit: BinEdit) {
         BinEdit::Filling(value) => bin.filling = value,
         BinEdit::Packing(value) => bin.packing = value,
         BinEdit::Fines(value) => bin.fines = value,
+        BinEdit::Rings(value) => bin.rings = value,
         BinEdit::Fans(value) => bin.outfit.fans = value,
         BinEdit::Arrangement(value) => bin.outfit.arrangement = value,
         BinEdit::Suction(value) => bin.outfit.suction = value,

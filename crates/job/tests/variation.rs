@@ -58,6 +58,7 @@ const VALUES: &[(&str, &[&str])] = &[
     ("bins.north.outfit.control.kind", &["off", "clock"]),
     ("bins.north.packing", &["1.2", "1.8"]),
     ("bins.north.cored", &["false"]),
+    ("bins.north.still_air", &["rings", "one-node", "walls"]),
     ("prices.electricity", &["0.20 $/kWh", "0.20"]),
 ];
 

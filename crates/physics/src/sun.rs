@@ -31,16 +31,19 @@ pub struct Sun {
     pub wall: f64,
 }
 
-/// Where the relations of this module come from.
-pub fn sources() -> [Source; 3] {
+/// The relations of this module, what each serves and where it comes from.
+pub fn sources() -> [(&'static str, Source); 3] {
     [
-        Source::new(
-            "Hargreaves & Samani: radiation from the swing of temperature, with the radiation above the atmosphere, as in FAO \
-             Irrigation and Drainage Paper 56 (Allen et al. 1998)",
-            Status::Seen,
+        (
+            "sun by the swing of temperature",
+            Source::new(
+                "Hargreaves & Samani, with the radiation above the air, as in FAO Irrigation and Drainage Paper 56 (Allen et \
+                 al. 1998)",
+                Status::Seen,
+            ),
         ),
-        Source::new("Liu & Jordan 1960: diffuse part of the radiation of a day by its clearness", Status::Seen),
-        Source::new("ASHRAE Handbook of Fundamentals: sol-air temperature", Status::Seen),
+        ("diffuse part of the sun", Source::new("Liu & Jordan 1960, by the clearness of the day", Status::Seen)),
+        ("sol-air temperature of wall and roof", Source::new("ASHRAE Handbook of Fundamentals", Status::Seen)),
     ]
 }
 

@@ -7,6 +7,7 @@ mod loads;
 mod midnight;
 mod programme;
 mod remarks;
+mod still;
 mod stirring;
 mod stopping;
 mod tallies;
@@ -23,6 +24,7 @@ use equipment::{AirReading, Memory, Phase, Rule};
 use midnight::{day_begins, hours_left_of_day};
 use programme::{SETTLING_HOURS, WEEK_HOURS};
 use std::sync::Arc;
+use still::Still;
 use tallies::Today;
 use trailing::Trailing;
 
@@ -88,6 +90,8 @@ pub(crate) struct Lane {
     week: Trailing,
     today: Today,
     finished_column: Vec<Option<i64>>,
+    /// Rings that conduct while the air is still, where the case asks for them.
+    still: Option<Still>,
     profiles: Vec<Vec<Profile>>,
     result: SeasonResult,
 }
@@ -134,6 +138,7 @@ impl Lane {
             week: Trailing::new(WEEK_HOURS),
             today: Today::default(),
             finished_column: vec![None; columns],
+            still: Still::of(&spec),
             profiles: vec![Vec::new(); columns],
             carried: Trailing::new(compared),
             next_probing: 0,
@@ -204,6 +209,7 @@ impl Lane {
         let command = self.command(ambient, i);
         let decided = self.work(&spec, command, (t, w, p));
         let flux = decided.point.dry_air_flow / spec.bin.floor_area;
+        self.rings_before(lane, blocks, (i, t), flux);
         let water = w + decided.firing.water_added;
         for (air, column) in air.iter_mut().zip(&spec.bin.columns) {
             air.temperature[lane] = decided.inlet.temperature;
@@ -232,12 +238,16 @@ impl Lane {
     }
 
     /// Tallies, judgement and records of the tick that just passed. True at the end of the season.
-    pub fn after(&mut self, lane: usize, blocks: &[Block], exhausts: &[Exhaust]) -> bool {
+    pub fn after(&mut self, lane: usize, blocks: &mut [Block], exhausts: &[Exhaust]) -> bool {
         let Some(decided) = self.decided.take() else { return false };
         let spec = Arc::clone(&self.spec);
         let i = self.index();
         self.tally(&decided, i, self.step);
         let exhaust = self.see(&decided, i, lane, exhausts);
+        let next = self.first_hour + ((self.second + self.step) / HOUR).floor() as i64;
+        let day_ends = next > self.hour() && day_begins(&spec.weather.wall_hour, self.index_of(next));
+        self.rings_after(lane, blocks, day_ends || next >= spec.programme.hold_until);
+        let blocks = &*blocks;
         for (look, block) in self.looks.iter_mut().zip(blocks) {
             *look = Look::at(block, lane);
         }

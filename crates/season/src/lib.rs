@@ -9,10 +9,12 @@ pub mod operations;
 pub mod result;
 pub mod run;
 pub mod spec;
+pub mod surroundings;
 
 pub use operations::{Counterflow, FloorSensor, LayerFilling, Operations, SensorErrors, StirWhen, Stirring, StopRule};
-pub use result::{AirHours, ColumnResult, Daily, Hourly, Phase, Profile, SeasonResult};
+pub use result::{AirHours, ColumnResult, Daily, Hourly, Phase, Profile, Rings, SeasonResult};
 pub use run::{LaneKey, Lanes, Record, SeasonRun};
 pub use spec::{
-    BinSpec, CarryOver, CaseSpec, ColumnShare, GrainSpec, HARVEST_WARMTH, HourlyWeather, Load, Programme, TARIFF_SLOTS,
+    BinSpec, CarryOver, CaseSpec, ColumnShare, GrainSpec, HARVEST_WARMTH, HourlyWeather, Load, Programme, StillAir,
+    TARIFF_SLOTS,
 };

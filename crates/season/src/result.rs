@@ -153,6 +153,19 @@ pub struct Drawn {
     pub last_at: i64,
 }
 
+/// What happened while heat moved in rings.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rings {
+    /// Hours without air over which it did.
+    pub hours: f64,
+    /// Coldest ring of a layer, °C.
+    pub coldest: f64,
+    /// Warmest ring of a layer, °C.
+    pub warmest: f64,
+    /// Headspace less the air outside, mean over those hours, K.
+    pub headspace_rise: f64,
+}
+
 /// How far above the goal, in fraction w.b., grain may be that a probe or the exhaust said was dry: 0.3 of a point
 /// (judgement; a meter's own deviation at 15.5 % is 0.39).
 pub const STOP_TOLERANCE: f64 = 0.003;
@@ -236,6 +249,8 @@ pub struct SeasonResult {
     pub residual: (f64, f64),
     /// Lowest and highest grain temperature met, °C.
     pub temperature_range: (f64, f64),
+    /// What happened while heat moved in rings; `None` where it did not.
+    pub rings: Option<Rings>,
     /// Lowest and highest moisture met, d.b.
     pub moisture_range: (f64, f64),
     /// Lowest and highest temperature of the air that entered the grain, °C; the first above the second when none did.
@@ -298,6 +313,7 @@ impl SeasonResult {
             burner_short_hours: 0.0,
             residual: (0.0, 0.0),
             temperature_range: (f64::INFINITY, f64::NEG_INFINITY),
+            rings: None,
             moisture_range: (f64::INFINITY, f64::NEG_INFINITY),
             inlet_temperature: (f64::INFINITY, f64::NEG_INFINITY),
             humidity_range: (f64::INFINITY, f64::NEG_INFINITY),

@@ -122,7 +122,7 @@ impl Lanes {
         let mut finished = Vec::new();
         for lane in 0..WIDTH {
             let Some(case) = &mut self.lanes[lane] else { continue };
-            if case.after(lane, &self.blocks, &self.exhausts) {
+            if case.after(lane, &mut self.blocks, &self.exhausts) {
                 let case = self.lanes[lane].take().expect("the lane was just looked at");
                 finished.push((case.number(), case.finish(lane, &self.blocks)));
             }

@@ -42,6 +42,22 @@ pub struct BinSpec {
     pub floor_area: f64,
     /// Columns from slowest to fastest air; one when the bin is said to be even.
     pub columns: Vec<ColumnShare>,
+    /// How heat moves in the grain while no air does.
+    pub still: StillAir,
+}
+
+/// How heat moves in the grain while no air does.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub enum StillAir {
+    /// Along the column and through one node that stands for the wall; no sun.
+    #[default]
+    OneNode,
+    /// In rings by radius and height once the bin is full, the columns lying round each other with the slowest in the middle
+    /// (where the spout drops the fines; judgement).
+    Rings {
+        /// Degrees, south negative: then sun on wall and roof is counted. `None`: no sun.
+        latitude: Option<f64>,
+    },
 }
 
 /// One column's part of the bin.

@@ -7,7 +7,7 @@ use equipment::{
     AirMap, AirSystem, Arrangement, Control, Floor, Outfit, PressureBudget, Rule, SensorPlace, Timing, Vents, demo,
 };
 use physics::resistance::{BedResistance, LogLaw};
-use season::{BinSpec, CarryOver, CaseSpec, ColumnShare, GrainSpec, HourlyWeather, Load, Programme};
+use season::{BinSpec, CarryOver, CaseSpec, ColumnShare, GrainSpec, HourlyWeather, Load, Programme, StillAir};
 use std::sync::Arc;
 use weather::calendar;
 
@@ -21,6 +21,7 @@ pub struct Wish {
     pub fan: &'static str,
     pub columns: Vec<ColumnShare>,
     pub carry_over: CarryOver,
+    pub still: StillAir,
 }
 
 impl Default for Wish {
@@ -34,6 +35,7 @@ impl Default for Wish {
             fan: "demo-centrifugal-10hp",
             columns: ColumnShare::LEVELLED.to_vec(),
             carry_over: CarryOver::USUAL,
+            still: StillAir::OneNode,
         }
     }
 }
@@ -122,7 +124,7 @@ pub fn corn(wish: &Wish, year: i32) -> CaseSpec {
     control.holding = Rule::Off;
     control.timing = Timing::PROMPT;
     CaseSpec {
-        bin: BinSpec { diameter: wish.diameter, floor_area: area, columns: wish.columns.clone() },
+        bin: BinSpec { diameter: wish.diameter, floor_area: area, columns: wish.columns.clone(), still: wish.still },
         grain: GrainSpec { column, group, resistance, dry_density, density_moisture: moisture, shrink: 1.4 },
         loads: Arc::new(loads),
         system: Arc::new(system),

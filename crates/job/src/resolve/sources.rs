@@ -3,9 +3,10 @@
 use crate::evidence::{RestsOn, UsedRelation};
 use crops::{Crop, Evidence, IsothermSet, Production, ResistanceRow, StorageRow};
 use notice::Source;
+use season::StillAir;
 
 /// Relations used, with their sources and the values they rest on.
-pub(super) fn of(crop: &Crop, set: &IsothermSet, row: &ResistanceRow) -> Vec<UsedRelation> {
+pub(super) fn of(crop: &Crop, set: &IsothermSet, row: &ResistanceRow, still: &StillAir) -> Vec<UsedRelation> {
     let one = |what: String, source: &Source, rests_on| UsedRelation { what, source: source.clone(), rests_on };
     let mut list = vec![
         one(
@@ -41,6 +42,9 @@ pub(super) fn of(crop: &Crop, set: &IsothermSet, row: &ResistanceRow) -> Vec<Use
     let kept = crop.storage.published.iter().map(|row| ("as published", row));
     for (reading, row) in kept.chain(crop.storage.strict.iter().map(|row| ("strict reading", row))) {
         list.push(stored(reading, row));
+    }
+    if let StillAir::Rings { latitude: Some(_) } = still {
+        list.extend(physics::sun::sources().map(|(what, source)| one(what.into(), &source, RestsOn::default())));
     }
     list
 }

@@ -34,7 +34,8 @@ const MOST_DAYS: u32 = 120;
 const MOST_LOTS: usize = 50;
 
 /// Reads a bin. Defaults: full floor with a tenth of it open, vents large enough to lose nothing, no loss in transition
-/// and duct, no leakage, filled from the spout and not cored, the customary packing of the crop, no fines.
+/// and duct, no leakage, filled from the spout and not cored, the customary packing of the crop, no fines, one node of the
+/// wall for still air.
 pub(super) fn read(name: &str, node: Node<'_, '_>, goal: Option<&Goal>, library: &dyn Library) -> Option<BinFacts> {
     if let Err(error) = library::check_name(name) {
         node.refuse("", error);
@@ -59,6 +60,7 @@ pub(super) fn read(name: &str, node: Node<'_, '_>, goal: Option<&Goal>, library:
     let filling = filling(&node);
     let packing = or(&node, "packing", None, |n, k| n.number(k, 0.3, 4.0).map(Some));
     let fines = or(&node, "fines", 0.0, |n, k| n.quantity(k, Kind::Fraction, FINES));
+    let rings = or(&node, "still_air", false, |n, k| n.choice(k, &[("one-node", false), ("rings", true)]));
     let rows = node.tables("lots");
     if rows.is_empty() {
         node.missing("lots", &format!("a table [[{}]] with crop, quantity, moisture and from", node.path("lots")));
@@ -104,6 +106,7 @@ pub(super) fn read(name: &str, node: Node<'_, '_>, goal: Option<&Goal>, library:
         filling: filling?,
         packing: packing?,
         fines: fines?,
+        rings: rings?,
         lots,
         layers: layers?,
         outfit: outfit?,

@@ -18,9 +18,11 @@ impl Lane {
         let mean_moisture = self.lot_moisture();
         let drawn = self.drawn();
         let gone = std::mem::take(&mut self.gone);
+        let rings = self.rings_met();
         let r = &mut self.result;
         r.ended_at = now;
         r.drawn = drawn;
+        r.rings = rings;
         r.mean_moisture = mean_moisture;
         if r.stopped_at.is_none() {
             (r.moisture_at_stop, r.wettest_at_stop, r.driest_at_stop) = (mean_moisture, wettest, driest);

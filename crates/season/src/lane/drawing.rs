@@ -55,6 +55,7 @@ impl Lane {
             self.gone.water += column.area * mass * drawn.moisture;
             self.gone.columns[k].push(drawn);
         }
+        self.rings_disturbed();
         let now = self.hour();
         self.gone.dry_matter += mass;
         self.gone.first.get_or_insert(now);

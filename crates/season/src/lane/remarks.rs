@@ -3,7 +3,7 @@
 use super::HOUR;
 use crate::operations::StopRule;
 use crate::result::SeasonResult;
-use crate::spec::{CarryOver, CaseSpec};
+use crate::spec::{CarryOver, CaseSpec, StillAir};
 use notice::{Kind, Phrase, Quantity, Remark};
 use physics::grain::wet_basis;
 
@@ -13,7 +13,25 @@ pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
     let mut say = |code: &str, phrase: Phrase| r.remarks.add(Remark::new(code, phrase));
     let given_up =
         spec.programme.carry_over == CarryOver::Never && r.stopped_at.is_none() && r.ended_at > spec.programme.by;
-    if r.ended_at > r.stopped_at.unwrap_or(i64::MAX) || r.suspended_at.is_some() || given_up {
+    if let (Some(rings), StillAir::Rings { latitude }) = (r.rings, spec.bin.still) {
+        let sun = if latitude.is_some() {
+            "sun on wall and roof is estimated from the swing of temperature of each day"
+        } else {
+            "sun is not counted, for the weather record has no latitude"
+        };
+        say(
+            "still-air-rings",
+            Phrase::new(
+                "with the fan off heat moved in rings for {hours}: grain from {low} to {high} was met. {sun}; the south \
+                 side runs warmer than the mean round the bin, which is what is counted. No natural convection, no moisture that \
+                 migrates with it to the top; storage life is counted at the mean of each part of the bin, not ring by ring",
+            )
+            .with("hours", hours(rings.hours))
+            .with("low", Quantity::new(rings.coldest, Kind::Temperature))
+            .with("high", Quantity::new(rings.warmest, Kind::Temperature))
+            .text("sun", sun),
+        );
+    } else if r.ended_at > r.stopped_at.unwrap_or(i64::MAX) || r.suspended_at.is_some() || given_up {
         say(
             "still-air",
             Phrase::new(

@@ -40,6 +40,7 @@ impl Lane {
                 debug_assert!(mixed.is_ok(), "a range that holds grain can be mixed");
             }
         }
+        self.rings_disturbed();
         for (look, block) in self.looks.iter_mut().zip(blocks.iter()) {
             *look = Look::at(block, lane);
         }
