@@ -213,12 +213,18 @@ fn grain(of: &Results, result: &SeasonResult, year: i32) -> Option<GrainDrawing>
         .collect();
     (!columns.is_empty()).then(|| GrainDrawing {
         // One year of many, and not a forecast: the drawing says which.
-        what: format!("moisture, season of {year}, on {}", job::clock::date(day, of.job.place.utc_offset)),
+        what: format!("moisture, season of {year}, on {}", written(day, year, of.job.place.utc_offset)),
         kind: Kind::MoistureWetBasis,
         range: None,
         peak_m: 0.0,
         columns,
     })
+}
+
+/// The local date of an hour, written out.
+fn written(hour: i64, year: i32, offset: i32) -> String {
+    let date = crate::calendar::date(year, years::day(hour, year, offset));
+    date.map_or_else(|| job::clock::date(hour, offset), crate::calendar::Date::long)
 }
 
 fn cautions(bin: &BinJob) -> Vec<Phrase> {

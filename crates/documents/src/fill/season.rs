@@ -63,7 +63,7 @@ pub fn report(of: &Results, r: &SeasonResult, year: i32, why: &str) -> SeasonRep
     };
     let strips = vec![
         Strip {
-            what: "temperature, daily means".into(),
+            what: "temperature".into(),
             kind: Kind::Temperature,
             lines: vec![
                 line("outside air", &|d| d.ambient_temperature),

@@ -84,9 +84,9 @@ pub fn draw(bin: &BinSection, title: &TitleBlock, goal: GoalState, reader: Reade
 fn describe(bin: &BinSection, reader: Reader) -> String {
     let length = |m| reader.text(Kind::Length, m);
     let mut text = format!(
-        "Section through the bin, {} across and {} to the eave, floor {} above ground, {} at the plenum.",
+        "Section through the bin, {} across and {} from floor to eave, floor {} above ground, {} at the plenum.",
         length(bin.diameter_m),
-        length(bin.eave_m),
+        length(bin.eave_m - floor_height(bin)),
         length(bin.floor_m),
         match bin.fans.len() {
             0 => "no fan".to_string(),
@@ -112,6 +112,11 @@ fn depth(column: &ColumnDrawing) -> f64 {
 
 fn value_range(grain: &GrainDrawing) -> Option<(f64, f64)> {
     extremes(grain.columns.iter().flat_map(|c| c.layers.iter().map(|(_, value)| *value)))
+}
+
+/// Height of the perforated floor above ground, m, below the eave.
+fn floor_height(bin: &BinSection) -> f64 {
+    if bin.floor_m.is_finite() { bin.floor_m.min(bin.eave_m).max(0.0) } else { 0.0 }
 }
 
 /// Height of the whole bin, m.
@@ -178,7 +183,7 @@ fn draw_bin(items: &mut Vec<Item>, bin: &BinSection, reader: Reader, view: &View
     let scale = view.scale;
     let tall = tall(bin);
     let radius = 0.5 * bin.diameter_m;
-    let floor = if bin.floor_m.is_finite() { bin.floor_m.clamp(0.0, bin.eave_m) } else { 0.0 };
+    let floor = floor_height(bin);
     let wall = |side: f64| view.x(side * radius);
 
     // Ground.
@@ -258,7 +263,8 @@ fn draw_bin(items: &mut Vec<Item>, bin: &BinSection, reader: Reader, view: &View
             Stroke::solid(SOFT, 0.6),
         ));
     }
-    items.extend(up(wall(1.0) + 4.0, wall(1.0) + 50.0, view.ground, view.y(bin.eave_m), &length(bin.eave_m)));
+    // A survey gives the wall from the floor up, as depths are.
+    items.extend(up(wall(1.0) + 4.0, wall(1.0) + 50.0, view.y(floor), view.y(bin.eave_m), &length(bin.eave_m - floor)));
     if let Some(top) = surface.filter(|top| *top > floor) {
         items.extend(up(wall(1.0) + 2.0, wall(1.0) + 24.0, view.y(floor), view.y(top), &length(top - floor)));
     }

@@ -12,7 +12,7 @@ use notice::Kind;
 pub struct BinSection {
     /// Inner diameter, m.
     pub diameter_m: f64,
-    /// Height of the eave, m.
+    /// Height of the eave above ground, m.
     pub eave_m: f64,
     /// Rise of the roof from eave to cap, m.
     pub roof_rise_m: f64,
