@@ -3,6 +3,7 @@
 use advice::{Accuracy, ModelRange, Proof, Tariff};
 use contract::air::{AirJson, CurvesJson};
 use contract::document::Document;
+use contract::heat::HeatSiteJson;
 use contract::proof::{ModelRangeJson, ProofJson};
 use contract::season::{SeasonJson, words};
 use contract::survey::SurveyJson;
@@ -56,6 +57,11 @@ pub fn air(job: &Job, bin: &BinJob) -> Document<BinAirView> {
     });
     let view = BinAirView { air: AirJson::of(bin, &points), curves: CurvesJson::of(bin, &points), budget };
     Document::new("air/1", view, &bin.remarks)
+}
+
+/// The heat of one bin, or of all, with the fuel train of the site.
+pub fn heat(job: &Job, bin: Option<&str>) -> Document<HeatSiteJson> {
+    HeatSiteJson::document(job, &advice::heat::of_site(job), bin)
 }
 
 /// A year as a line of mean moisture over the days from its first load.

@@ -2546,6 +2546,110 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/sites/{id}/heat": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Duty of the burners, ways of firing, the fuel train sheet: what `heat` says. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description Bin; left out, all. */
+                    bin?: string;
+                    /** @description Version of the text; left out, the one that stands. */
+                    seq?: number;
+                };
+                header?: never;
+                path: {
+                    id: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Document_HeatSiteJson"];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/sites/{id}/name": {
         parameters: {
             query?: never;
@@ -4372,6 +4476,38 @@ export interface components {
              */
             packing?: number | null;
         };
+        /** @description The burners of one bin at the end of the line. */
+        AtBurnerJson: {
+            /** @description Bin. */
+            bin: string;
+            /** @description How many equal burners. */
+            burners: number;
+            /**
+             * Format: double
+             * @description Diameter that gives one its full fire at that pressure, m.
+             */
+            fitting_orifice_m: number;
+            /**
+             * Format: double
+             * @description Full fire of all of them, W on the invoice.
+             */
+            full_w: number;
+            /**
+             * Format: double
+             * @description Diameter of the orifice of one, m.
+             */
+            orifice_m?: number | null;
+            /**
+             * Format: double
+             * @description What it passes at that pressure, W on the invoice.
+             */
+            passes_w?: number | null;
+            /**
+             * Format: double
+             * @description Gauge pressure wanted at the orifice, Pa.
+             */
+            pressure_pa: number;
+        };
         /** @description Balance residuals. */
         BalanceJson: {
             /**
@@ -4429,6 +4565,27 @@ export interface components {
             site?: string | null;
             /** @description Or a text. */
             text?: string | null;
+        };
+        /** @description The heat of one bin. */
+        BinHeatJson: {
+            /** @description Bin. */
+            bin: string;
+            burner?: components["schemas"]["FiredBurnerJson"] | null;
+            /** @description Crop after aliases. */
+            crop: string;
+            /** @description Whether any equipment is invented. */
+            demo: boolean;
+            duty?: components["schemas"]["DutyJson"] | null;
+            /** @description Fans and burner, each once, with where their figures come from. */
+            equipment: components["schemas"]["EquipmentJson"][];
+            firing?: components["schemas"]["FiringJson"] | null;
+            /** @description The design hour without fire, with the burner after the fan, with it before; empty where there is no duty, or with suction. */
+            place: components["schemas"]["PlacedJson"][];
+            /**
+             * Format: double
+             * @description Mean barometric pressure of the place, Pa.
+             */
+            pressure_pa: number;
         };
         /** @description One bin. */
         BinSurveyJson: {
@@ -4711,6 +4868,78 @@ export interface components {
              */
             wettest_moisture_wb: number;
         };
+        /** @description The design hour. */
+        DesignHourJson: {
+            /**
+             * Format: double
+             * @description Carbon dioxide put into the air, volume fraction.
+             */
+            carbon_dioxide_added: number;
+            /**
+             * Format: double
+             * @description The same factor on the airflow in the hot plenum, W.
+             */
+            customary_on_plenum_w: number;
+            /**
+             * Format: double
+             * @description What 1.08 Btu/(h·cfm·°F) makes of the airflow at the fan inlets and the rise, W.
+             */
+            customary_w: number;
+            /**
+             * Format: double
+             * @description Fuel that the higher heating value would have said, kg/s.
+             */
+            fuel_by_higher_kg_s?: number | null;
+            /**
+             * Format: double
+             * @description Fuel, kg/s; null for electric heat.
+             */
+            fuel_kg_s?: number | null;
+            /**
+             * Format: double
+             * @description Fuel as a gas, m³/s at 60 °F and 30 in. of mercury.
+             */
+            gas_m3_s?: number | null;
+            /** @description The hour. */
+            hour: components["schemas"]["HourJson"];
+            /**
+             * Format: double
+             * @description The same with as much dry heat.
+             */
+            humidity_dry_heat: number;
+            /**
+             * Format: double
+             * @description Relative humidity outside.
+             */
+            humidity_outside: number;
+            /**
+             * Format: double
+             * @description Relative humidity of the air to the grain.
+             */
+            humidity_plenum: number;
+            /**
+             * Format: double
+             * @description Heat on the invoice (higher heating value) or electric power, W.
+             */
+            invoiced_w: number;
+            /**
+             * Format: double
+             * @description Fuel as a liquid, m³/s, where it is sold as one.
+             */
+            liquid_m3_s?: number | null;
+            /**
+             * Format: double
+             * @description Share of the hours that ask for no more.
+             */
+            share: number;
+            /**
+             * Format: double
+             * @description Water of combustion put into the air, kg/kg.
+             */
+            water_added: number;
+            /** @description Why it differs. */
+            why: components["schemas"]["FactorPartsJson"];
+        };
         /** @description One thing wrong with an input. */
         Diagnostic: {
             /** @description What is allowed: "must be above 0 % and below 100 %". */
@@ -4793,6 +5022,24 @@ export interface components {
             /** @description Fan and system curves. */
             curves: components["schemas"]["CurvesJson"];
         }) & {
+            /**
+             * Format: int32
+             * @description Number of the model, see [`MODEL`].
+             */
+            model: number;
+            /** @description Program and version that wrote it. */
+            program: string;
+            /** @description What lies outside its evidence, and what was assumed. */
+            remarks: components["schemas"]["Said"][];
+            /** @description Name and version of the shape, as in `lookup-air/1`. */
+            schema: string;
+        };
+        /** @description A result with the keys every document has; the result's own keys stand beside them. */
+        Document_HeatSiteJson: {
+            /** @description Bins. */
+            bins: components["schemas"]["BinHeatJson"][];
+            train?: components["schemas"]["TrainJson"] | null;
+        } & {
             /**
              * Format: int32
              * @description Number of the model, see [`MODEL`].
@@ -5022,6 +5269,53 @@ export interface components {
              */
             wettest_moisture_wb: number;
         };
+        /** @description Heat wanted in a share of the hours. */
+        DurationJson: {
+            /**
+             * Format: double
+             * @description Heat wanted, W.
+             */
+            heat_w: number;
+            /**
+             * Format: double
+             * @description Share of the hours that want no more.
+             */
+            share: number;
+        };
+        /**
+         * @description The duty of a burner with all lots in and all fans running, in every hour between the first load and the day by which the
+         *     grain is to be dry.
+         */
+        DutyJson: {
+            /** @description The design hour. */
+            design: components["schemas"]["DesignHourJson"];
+            /** @description Heat wanted by share of the hours, rising. */
+            duration: components["schemas"]["DurationJson"][];
+            /**
+             * Format: double
+             * @description Most heat the burner gives, W.
+             */
+            installed_w: number;
+            /** @description The hour whose heat is the mean of those in which heat is wanted. */
+            usual: components["schemas"]["HourJson"];
+            /** @description Weeks since the first load. */
+            weeks: components["schemas"]["WeekHeatJson"][];
+            /** @description Years. */
+            years: components["schemas"]["YearHeatJson"][];
+        };
+        /** @description One element: what is needed and what is there. */
+        ElementJson: {
+            /** @description `supply`, `supply-pressure`, `regulator`, `pipe`, `burner-pressure`, `orifice`. */
+            element: string;
+            /** @description What is there. */
+            have: components["schemas"]["Quantity"];
+            /** @description Whether it is enough. */
+            met: boolean;
+            /** @description What is needed. */
+            need: components["schemas"]["Quantity"];
+            /** @description Number of the regulator, or of the regulator ahead of the pipe; 0 for a pipe that begins at a main without one. */
+            number?: number | null;
+        };
         /** @description The end of an answer. */
         End: {
             /**
@@ -5056,6 +5350,29 @@ export interface components {
             invented: boolean;
             /** @description `fan` or `burner`. */
             what: string;
+        };
+        /** @description Why the exact heat differs from the customary one: factors whose product is exact over customary. */
+        FactorPartsJson: {
+            /**
+             * Format: double
+             * @description Barometric pressure over the standard one.
+             */
+            pressure: number;
+            /**
+             * Format: double
+             * @description Specific heat over the customary one.
+             */
+            specific_heat: number;
+            /**
+             * Format: double
+             * @description Absolute temperature behind the customary density over that of the air at the fan inlet.
+             */
+            temperature: number;
+            /**
+             * Format: double
+             * @description Dry air displaced by vapour.
+             */
+            vapour: number;
         };
         /** @description One choice of the catalogue. */
         FanChoice: {
@@ -5261,11 +5578,213 @@ export interface components {
              */
             volume_bushels: number;
         };
+        /** @description A burner. */
+        FiredBurnerJson: {
+            /** @description What the control asks: `off`, `rise`, `thermostat`, `humidistat`, `both`. */
+            asked: string;
+            /**
+             * Format: double
+             * @description Most heat to the air, W.
+             */
+            capacity_w: number;
+            /** @description `on-off`, `high-low`, `modulating`. */
+            firing: string;
+            /** @description `propane`, `natural-gas`, `electric`. */
+            fuel: string;
+            /** @description Key of the catalogue. */
+            id: string;
+            /**
+             * Format: double
+             * @description Efficiency on the lower heating value of an indirect heater; null for a direct flame or electric heat.
+             */
+            indirect_efficiency?: number | null;
+            /**
+             * Format: double
+             * @description Least steady fire, share of it.
+             */
+            minimum_fire: number;
+            /**
+             * Format: double
+             * @description Rise asked, K.
+             */
+            rise_k?: number | null;
+            /**
+             * Format: double
+             * @description Plenum temperature asked or not to be passed, °C.
+             */
+            set_c?: number | null;
+            /**
+             * Format: double
+             * @description Relative humidity not to be passed upwards.
+             */
+            set_relative_humidity?: number | null;
+            /** @description `discharge`: after the fan; `inlet`: before it. */
+            side: string;
+            /**
+             * Format: double
+             * @description Limit of the plenum, °C.
+             */
+            temperature_limit_c?: number | null;
+        };
+        /** @description Ways of firing compared. */
+        FiringJson: {
+            /** @description How many burners. */
+            burners: number;
+            /**
+             * Format: double
+             * @description Dead band of the thermostat, K.
+             */
+            dead_band_k: number;
+            /**
+             * Format: double
+             * @description From the call for heat until it burns, s.
+             */
+            ignition_s: number;
+            /**
+             * Format: double
+             * @description Low fire taken, share of full.
+             */
+            low_fire: number;
+            /** @description Rows. */
+            rows: components["schemas"]["FiringRowJson"][];
+            /** @description Ways of sharing; empty for one burner. */
+            shared: components["schemas"]["SharedRowJson"][];
+            /**
+             * Format: double
+             * @description Steel between flame and thermostat, kg.
+             */
+            steel_kg: number;
+        };
+        /** @description One way of firing in one hour. */
+        FiringRowJson: {
+            /**
+             * Format: double
+             * @description Time at the lower rate, s; null when it never switches.
+             */
+            down_s?: number | null;
+            /**
+             * Format: double
+             * @description Share of the time at the higher of the two rates it switches between; 1 when it burns on.
+             */
+            duty: number;
+            /** @description `on-off`, `high-low`, `modulating`. */
+            firing: string;
+            /**
+             * Format: double
+             * @description Rise at full fire, K.
+             */
+            full_k: number;
+            /** @description `design` or `usual`: which hour. */
+            load: string;
+            /**
+             * Format: double
+             * @description Rise at low fire, K.
+             */
+            low_k: number;
+            /**
+             * Format: double
+             * @description Mean temperature to the grain, °C.
+             */
+            mean_c: number;
+            /** @description Whether it is the burner's own. */
+            own: boolean;
+            /**
+             * Format: double
+             * @description Highest, °C.
+             */
+            peak_c: number;
+            /**
+             * Format: double
+             * @description Starts of the higher rate in an hour; 0 when it never switches.
+             */
+            starts_per_hour: number;
+            /**
+             * Format: double
+             * @description Between them, K.
+             */
+            swing_k: number;
+            /**
+             * Format: double
+             * @description Lowest, °C.
+             */
+            trough_c: number;
+            /**
+             * Format: double
+             * @description Air to the grain with no fire, °C.
+             */
+            unheated_c: number;
+            /**
+             * Format: double
+             * @description Time at that rate, s; null when it never switches.
+             */
+            up_s?: number | null;
+            /**
+             * Format: double
+             * @description Rise wanted, K.
+             */
+            wanted_k: number;
+        };
         /**
          * @description What a new site begins with.
          * @enum {string}
          */
         From: "demo" | "blank" | "text";
+        /** @description The heat of all bins asked for. */
+        HeatSiteJson: {
+            /** @description Bins. */
+            bins: components["schemas"]["BinHeatJson"][];
+            train?: components["schemas"]["TrainJson"] | null;
+        };
+        /** @description What an hour of weather asks of the burner. */
+        HourJson: {
+            /**
+             * Format: double
+             * @description Airflow at the fan inlets, m³/s.
+             */
+            airflow_m3_s: number;
+            /** @description When it begins. */
+            at: string;
+            /**
+             * Format: double
+             * @description Dry air past the burner, kg/s.
+             */
+            dry_air_kg_s: number;
+            /**
+             * Format: double
+             * @description Rise by the fans, K.
+             */
+            fan_heat_k: number;
+            /**
+             * Format: double
+             * @description Heat wanted of it, W to the air.
+             */
+            heat_w: number;
+            /**
+             * Format: double
+             * @description Its humidity ratio, kg/kg.
+             */
+            humidity_ratio: number;
+            /**
+             * Format: double
+             * @description Outside air, °C.
+             */
+            outside_c: number;
+            /**
+             * Format: double
+             * @description Air to the grain when the rise is met, °C.
+             */
+            plenum_c: number;
+            /**
+             * Format: double
+             * @description Barometric pressure, Pa.
+             */
+            pressure_pa: number;
+            /**
+             * Format: double
+             * @description Rise wanted of the burner, K.
+             */
+            rise_k: number;
+        };
         /** @description One control tick. */
         HourlyJson: {
             /**
@@ -5588,6 +6107,38 @@ export interface components {
             /** @description The sentence, lower case, no full stop. */
             template: string;
         };
+        /** @description A piece of the line at full fire. */
+        PieceJson: {
+            /**
+             * Format: double
+             * @description Gauge pressure at its head, Pa.
+             */
+            from_pa: number;
+            /**
+             * Format: double
+             * @description Inside diameter, m.
+             */
+            inside_m: number;
+            /**
+             * Format: double
+             * @description Length with that of the fittings, m.
+             */
+            length_m: number;
+            /** @description `steel`, `copper`, `polyethylene`. */
+            material: string;
+            /** @description Nominal size in inches. */
+            pipe_in?: string | null;
+            /**
+             * Format: double
+             * @description Outlet of the regulator at its head, Pa gauge; null where the pipe only goes on.
+             */
+            regulator_pa?: number | null;
+            /**
+             * Format: double
+             * @description Gauge pressure at its end, Pa.
+             */
+            to_pa: number;
+        };
         /** @description A place in a named text. */
         Place: {
             /** @description Column, from 1. */
@@ -5598,6 +6149,68 @@ export interface components {
             file: string;
             /** @description Line, from 1. */
             line?: number | null;
+        };
+        /** @description The air of the design hour with the burner in one place. */
+        PlacedJson: {
+            /**
+             * Format: double
+             * @description Airflow at the fan inlets, m³/s.
+             */
+            airflow_m3_s: number;
+            /**
+             * Format: double
+             * @description Dry air past the burner, kg/s.
+             */
+            dry_air_kg_s: number;
+            /**
+             * Format: double
+             * @description Water it can take up until it leaves in equilibrium with grain as wet as filled, kg/s.
+             */
+            drying_kg_s: number;
+            /**
+             * Format: double
+             * @description Rise by the fans, K.
+             */
+            fan_heat_k: number;
+            /**
+             * Format: double
+             * @description Heat of the burner to the air, W.
+             */
+            heat_w: number;
+            /**
+             * Format: double
+             * @description Electric input of all fans, W.
+             */
+            input_power_w: number;
+            /**
+             * Format: double
+             * @description Most loaded motor over its rating.
+             */
+            motor_load: number;
+            /** @description `works`, `held-below-first`, `unstable`, `beyond-curve`, `off`. */
+            outcome: string;
+            /**
+             * Format: double
+             * @description Air to the grain, °C.
+             */
+            plenum_c: number;
+            /**
+             * Format: double
+             * @description Its relative humidity.
+             */
+            plenum_relative_humidity: number;
+            /**
+             * Format: double
+             * @description Shaft power of all fans, W.
+             */
+            shaft_power_w: number;
+            /** @description `none` (no fire), `discharge` (after the fan), `inlet` (before it). */
+            side: string;
+            /**
+             * Format: double
+             * @description Static pressure of the fans, Pa.
+             */
+            static_pressure_pa: number;
         };
         /** @description Why a request was not served. */
         Problem: {
@@ -5874,6 +6487,40 @@ export interface components {
          * @enum {string}
          */
         Severity: "error" | "warning";
+        /** @description Several burners sharing the load of one hour, thermal mass left out. */
+        SharedRowJson: {
+            /**
+             * Format: double
+             * @description Most that two inlets are apart, K.
+             */
+            apart_k: number;
+            /** @description `design` or `usual`: which hour. */
+            load: string;
+            /**
+             * Format: double
+             * @description Mean temperature of the mixed air, °C.
+             */
+            mean_c: number;
+            /** @description Whether that is how they do. */
+            own: boolean;
+            /**
+             * Format: double
+             * @description Highest of the mixed air, °C.
+             */
+            peak_c: number;
+            /** @description `in-step`, `in-sequence`, `on-their-own`. */
+            sharing: string;
+            /**
+             * Format: double
+             * @description Lowest of the mixed air, °C.
+             */
+            trough_c: number;
+            /**
+             * Format: double
+             * @description Share of the time in which one inlet is fired and another is not.
+             */
+            uneven: number;
+        };
         /** @description A password. */
         SignIn: {
             /** @description The password. */
@@ -5986,6 +6633,13 @@ export interface components {
              */
             specific_airflow_1_s: number;
         };
+        /** @description The smallest steel pipe behind a regulator. */
+        SmallestPipeJson: {
+            /** @description Number of the regulator ahead of it. */
+            number: number;
+            /** @description Nominal size in inches; null when 4 in. are too little or no pressure may be lost. */
+            pipe_in?: string | null;
+        };
         /** @description A reference: a key of `docs/bibliography.toml` (or a short citation in full) and a place in it. */
         Source: {
             /** @description Citation, short but enough to find the work. */
@@ -6024,6 +6678,49 @@ export interface components {
             of: number;
             /** @description `years`, `model range` or `season`. */
             what: string;
+        };
+        /** @description How long the liquid lasts. */
+        StockJson: {
+            /**
+             * Format: double
+             * @description Days that the usable liquid lasts in the coldest week.
+             */
+            days_coldest: number;
+            /**
+             * Format: double
+             * @description Days that it lasts at the mean use.
+             */
+            days_mean: number;
+            /**
+             * Format: double
+             * @description From order to delivery, days.
+             */
+            delivery_days: number;
+            /**
+             * Format: double
+             * @description Days that what is left lasts in the coldest week.
+             */
+            left_days: number;
+            /**
+             * Format: double
+             * @description Liquid left when they are refilled, m³.
+             */
+            left_m3: number;
+            /**
+             * Format: double
+             * @description Fuel of the season that took most, m³ of liquid.
+             */
+            most_m3: number;
+            /**
+             * Format: double
+             * @description Fuel of a season on the mean of the years, m³ of liquid.
+             */
+            season_m3: number;
+            /**
+             * Format: double
+             * @description Liquid between filling and refilling, all tanks, m³.
+             */
+            usable_m3: number;
         };
         /**
          * @description The end of a case, or of one of its columns. Moistures are those when drying stopped (at the end when it did not);
@@ -6185,11 +6882,144 @@ export interface components {
             /** @description Points at rising airflow. */
             points: number[][];
         };
+        /** @description What the tanks boil in one weather. */
+        TankRowJson: {
+            /** @description `cold-hours`, `coldest-week`, `mean`. */
+            condition: string;
+            /**
+             * Format: double
+             * @description What the trade's rule gives at the lowest fill.
+             */
+            customary_w: number;
+            /**
+             * Format: double
+             * @description How long the need can be drawn from rest, s; null when it always can.
+             */
+            draw_time_s?: number | null;
+            /**
+             * Format: double
+             * @description The same just after a filling.
+             */
+            filled_w: number;
+            /** @description When the coldest week begins. */
+            from?: string | null;
+            /**
+             * Format: double
+             * @description What all tanks boil without end at the lowest fill, W on the invoice.
+             */
+            lowest_w: number;
+            /** @description Whether it is enough. */
+            met: boolean;
+            /**
+             * Format: double
+             * @description Fuel wanted, W on the invoice.
+             */
+            need_w: number;
+            /**
+             * Format: double
+             * @description Outdoor temperature, °C.
+             */
+            outside_c: number;
+            /** @description Tanks like these that the need takes at the lowest fill; null when they boil nothing. */
+            tanks?: number | null;
+        };
+        /** @description Tanks through the season. */
+        TanksJson: {
+            /**
+             * Format: double
+             * @description Water capacity of one, m³.
+             */
+            capacity_m3: number;
+            /** @description How many. */
+            count: number;
+            /**
+             * Format: double
+             * @description Outside diameter, m.
+             */
+            diameter_m: number;
+            /**
+             * Format: double
+             * @description Share to which they are filled.
+             */
+            filled_to: number;
+            /**
+             * Format: double
+             * @description Length, m.
+             */
+            length_m: number;
+            /**
+             * Format: double
+             * @description Coldest liquid that gives it, °C.
+             */
+            liquid_c: number;
+            /**
+             * Format: double
+             * @description Share at which they are refilled.
+             */
+            lowest_fill: number;
+            /**
+             * Format: double
+             * @description Gauge pressure the line needs of them, Pa.
+             */
+            pressure_pa: number;
+            /** @description Rows. */
+            rows: components["schemas"]["TankRowJson"][];
+            /** @description Whether both were taken from the capacity. */
+            shape_assumed: boolean;
+            /** @description How long the liquid lasts. */
+            stock: components["schemas"]["StockJson"];
+            /**
+             * Format: double
+             * @description Heat a vaporizer needs for full fire in the cold hours, with its margin, W.
+             */
+            vaporizer_w: number;
+        };
         /**
          * @description What a text of the library is.
          * @enum {string}
          */
         TextKind: "catalogue" | "crops";
+        /** @description The fuel train of a site. */
+        TrainJson: {
+            /**
+             * Format: double
+             * @description Share of its rating that the rule of the gas codes leaves an appliance at this elevation.
+             */
+            altitude_share: number;
+            /** @description Burners at its end. */
+            burners: components["schemas"]["AtBurnerJson"][];
+            /**
+             * Format: double
+             * @description Outdoor temperature of the sheet, °C.
+             */
+            cold_c: number;
+            /** @description Elements from the supply to the orifice. */
+            elements: components["schemas"]["ElementJson"][];
+            /** @description `vapor`, `liquid`, `main`. */
+            feed: string;
+            /** @description `propane`, `natural-gas`. */
+            fuel: string;
+            /**
+             * Format: double
+             * @description Full fire of all burners, W on the invoice.
+             */
+            full_w: number;
+            /** @description Pieces of the line at full fire. */
+            pieces: components["schemas"]["PieceJson"][];
+            /**
+             * Format: double
+             * @description Share of the hours between first load and goal that are no colder.
+             */
+            share: number;
+            /** @description The smallest steel pipes that would do. */
+            smallest: components["schemas"]["SmallestPipeJson"][];
+            /**
+             * Format: double
+             * @description The fire that the train sustains, W on the invoice.
+             */
+            sustained_w: number;
+            tanks?: components["schemas"]["TanksJson"] | null;
+        };
         /** @description A unit in which a kind is shown: shown = SI value × factor + offset. */
         UnitJson: {
             /** @description Decimals that read well. */
@@ -6235,7 +7065,7 @@ export interface components {
          * @description What is looked at.
          * @enum {string}
          */
-        View: "survey" | "air" | "risk" | "season";
+        View: "survey" | "air" | "heat" | "risk" | "season";
         /** @description A record. */
         WeatherJson: {
             /** @description What is wrong with it, read alone; null when nothing is. */
@@ -6272,6 +7102,34 @@ export interface components {
             /** @description Where and when it was measured. */
             place: string;
         };
+        /** @description One week since the first load, over all years. */
+        WeekHeatJson: {
+            /**
+             * Format: double
+             * @description Days from the first load to its beginning.
+             */
+            day: number;
+            /**
+             * Format: double
+             * @description Largest, W.
+             */
+            largest_w: number;
+            /**
+             * Format: double
+             * @description Mean heat wanted, W.
+             */
+            mean_w: number;
+            /**
+             * Format: double
+             * @description Nine hours in ten want no more, W.
+             */
+            ninetieth_w: number;
+            /**
+             * Format: double
+             * @description Mean outside temperature, °C.
+             */
+            outside_c: number;
+        };
         /** @description A question. */
         WhatIf: {
             /** @description What the changes are made to. */
@@ -6291,6 +7149,45 @@ export interface components {
              * @description Year, for a season; left out, the last complete one.
              */
             year?: number | null;
+        };
+        /** @description One year's hours between the first load and the day by which the grain is to be dry. */
+        YearHeatJson: {
+            /**
+             * Format: double
+             * @description Heat given, J.
+             */
+            burner_energy_j: number;
+            /**
+             * Format: double
+             * @description Electricity for it, J.
+             */
+            electricity_j: number;
+            /**
+             * Format: double
+             * @description Fuel for it, kg.
+             */
+            fuel_kg: number;
+            /** @description Hours between the two days. */
+            hours: number;
+            /** @description Hours in which heat is wanted. */
+            lit_hours: number;
+            /**
+             * Format: double
+             * @description Mean heat given while it is wanted, W.
+             */
+            mean_w: number;
+            /**
+             * Format: double
+             * @description Largest heat wanted in an hour, W.
+             */
+            peak_w: number;
+            /** @description Hours in which the burner cannot give what is wanted. */
+            short_hours: number;
+            /**
+             * Format: int32
+             * @description Calendar year of the first load.
+             */
+            year: number;
         };
         /** @description One year. */
         YearJson: {

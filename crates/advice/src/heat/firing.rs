@@ -1,17 +1,24 @@
 //! Ways of firing the same heat: on-off, high-low, modulating, each with its duty, swing and peak at one plenum.
 
 use super::duty::{Duty, Hour};
-use equipment::firing::{Cycle, Switching, ThermalMass, of_burner};
-use equipment::{Burner, Firing};
+use equipment::firing::{Cycle, Shared, Sharing, Switching, ThermalMass, of_burner, shared};
+use equipment::{Burner, BurnerCommand, BurnerRule, Firing};
 use job::BinJob;
 use notice::{Kind, Phrase, Quantity, Remark, Remarks};
 
 /// Steel between flame and thermostat for each m² of floor, kg: floor sheet, its supports, transition (judgement).
 pub const STEEL_PER_FLOOR: f64 = 15.0;
 /// Specific heat of steel, J/(kg K) (memory).
-const STEEL_SPECIFIC_HEAT: f64 = 480.0;
+pub const STEEL_SPECIFIC_HEAT: f64 = 480.0;
 /// Low fire of a burner that has none of its own, for the comparison (judgement: a turndown of 4).
 pub const LOW_FIRE: f64 = 0.25;
+
+/// Swing of the plenum that is worth a word, K (judgement).
+const WIDE_SWING: f64 = 5.0;
+/// Share of full fire below which even the design hour leaves a burner too large (judgement).
+const OVERSIZED: f64 = 0.4;
+/// Narrowest dead band, K: what no sensor resolves.
+const LEAST_BAND: f64 = 0.05;
 
 /// Which hour a row stands for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -50,12 +57,27 @@ impl Row {
     }
 }
 
+/// Several burners sharing the load of one hour.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SharedRow {
+    /// How they share it.
+    pub sharing: Sharing,
+    /// Whether that is how they do.
+    pub own: bool,
+    /// Which hour.
+    pub load: Load,
+    /// Temperature with no fire, °C.
+    pub unheated: f64,
+    /// What it does to the air.
+    pub shared: Shared,
+}
+
 /// All ways of firing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Compared {
     /// Steel between flame and thermostat, kg.
     pub steel: f64,
-    /// Dead band, K.
+    /// Dead band, K of the air; of a humidistat at the usual hour.
     pub dead_band: f64,
     /// From the call for heat until it burns, s.
     pub ignition: f64,
@@ -63,6 +85,10 @@ pub struct Compared {
     pub low_fire: f64,
     /// Rows: three ways for each of the two hours.
     pub rows: Vec<Row>,
+    /// How many burners.
+    pub burners: usize,
+    /// Ways of sharing; empty for one burner.
+    pub shared: Vec<SharedRow>,
 }
 
 /// Compares the ways of firing of a bin's burner.
@@ -71,16 +97,55 @@ pub fn compare(bin: &BinJob, duty: &Duty, remarks: &mut Remarks) -> Option<Compa
     let low_fire = if burner.minimum_fire < 1.0 { burner.minimum_fire } else { LOW_FIRE };
     let firing = &bin.firing;
     let steel = firing.steel.unwrap_or(STEEL_PER_FLOOR * bin.survey.floor_area);
-    let (dead_band, ignition) = (firing.dead_band, firing.ignition);
-    let setting = Setting { steel, dead_band, ignition, low_fire };
+    let loads = [(Load::Design, &duty.design.hour), (Load::Usual, &duty.usual)];
     let mut rows = Vec::new();
-    for (load, hour) in [(Load::Design, &duty.design.hour), (Load::Usual, &duty.usual)] {
-        for firing in [Firing::OnOff, Firing::HighLow, Firing::Modulating] {
-            rows.push(setting.row(burner, load, hour, firing));
+    let mut shared_rows = Vec::new();
+    let mut dead_band = firing.dead_band;
+    for (load, hour) in loads {
+        dead_band = band(bin, burner, hour);
+        let setting = Setting { steel, dead_band, ignition: firing.ignition, low_fire };
+        for way in [Firing::OnOff, Firing::HighLow, Firing::Modulating] {
+            rows.push(setting.row(burner, load, hour, way));
+        }
+        if firing.burners > 1 {
+            let full = burner.capacity / hour.per_kelvin();
+            for sharing in [Sharing::InStep, Sharing::InSequence, Sharing::OnTheirOwn] {
+                shared_rows.push(SharedRow {
+                    sharing,
+                    own: sharing == firing.sharing,
+                    load,
+                    unheated: hour.temperature + hour.fan_heat,
+                    shared: shared(sharing, firing.burners, full, hour.rise),
+                });
+            }
         }
     }
     remark(burner, &rows, remarks);
-    Some(Compared { steel, dead_band, ignition, low_fire, rows })
+    remark_shared(&shared_rows, remarks);
+    Some(Compared {
+        steel,
+        dead_band,
+        ignition: firing.ignition,
+        low_fire,
+        rows,
+        burners: firing.burners,
+        shared: shared_rows,
+    })
+}
+
+/// The dead band in K of the air: that of the thermostat, or as much rise as moves the humidity over that of the humidistat.
+fn band(bin: &BinJob, burner: &Burner, hour: &Hour) -> f64 {
+    let (BurnerRule::Humidistat(set) | BurnerRule::HumidistatWithin { humidity: set, .. }) =
+        bin.template.control.burner
+    else {
+        return bin.firing.dead_band;
+    };
+    let half = 0.5 * bin.firing.humidity_band;
+    let rise = |humidity: f64| {
+        let command = BurnerCommand::PlenumHumidity(humidity.clamp(0.01, 1.0));
+        burner.needed_rise(command, hour.before(burner.side), hour.humidity_ratio, hour.pressure)
+    };
+    (rise(set - half) - rise(set + half)).max(LEAST_BAND)
 }
 
 struct Setting {
@@ -112,6 +177,7 @@ impl Setting {
 
 fn remark(burner: &Burner, rows: &[Row], remarks: &mut Remarks) {
     let temperature = |v: f64| Quantity::new(v, Kind::Temperature);
+    let difference = |v: f64| Quantity::new(v, Kind::TemperatureDifference);
     let hottest = rows.iter().filter(|r| r.own).map(Row::peak_temperature).fold(f64::NEG_INFINITY, f64::max);
     if let Some(limit) = burner.temperature_limit.filter(|limit| hottest > *limit) {
         remarks.add(Remark::new(
@@ -123,4 +189,54 @@ fn remark(burner: &Burner, rows: &[Row], remarks: &mut Remarks) {
             .with("limit", temperature(limit)),
         ));
     }
+    let usual = |way: Firing| rows.iter().find(|r| r.load == Load::Usual && r.firing == way);
+    if let (Some(own), Some(steady)) = (usual(burner.firing).filter(|r| r.own), usual(Firing::Modulating))
+        && own.cycle.swing() > WIDE_SWING
+        && steady.cycle.swing() < 0.5 * own.cycle.swing()
+    {
+        remarks.add(Remark::new(
+            "wide-swing",
+            Phrase::new(
+                "{way} fire swings the plenum by {swing} in the usual hour, up to {peak}: set limits of the grain on that peak; a \
+                 modulating burner with this low fire would swing by {other}",
+            )
+            .text("way", way_of(burner.firing))
+            .with("swing", difference(own.cycle.swing()))
+            .with("peak", temperature(own.peak_temperature()))
+            .with("other", difference(steady.cycle.swing())),
+        ));
+    }
+    let design = rows.iter().find(|r| r.load == Load::Design && r.own);
+    if let Some(row) = design.filter(|r| r.wanted < OVERSIZED * r.full) {
+        remarks.add(Remark::new(
+            "burner-large",
+            Phrase::new("even the design hour takes {share} of full fire: the burner cycles or runs low all season")
+                .with("share", Quantity::new(row.wanted / row.full, Kind::Fraction)),
+        ));
+    }
+}
+
+/// Words for a way of firing in a sentence.
+fn way_of(firing: Firing) -> &'static str {
+    match firing {
+        Firing::OnOff => "on-off",
+        Firing::HighLow => "high-low",
+        Firing::Modulating => "modulating",
+    }
+}
+
+fn remark_shared(rows: &[SharedRow], remarks: &mut Remarks) {
+    let Some(own) = rows.iter().find(|r| r.own && r.load == Load::Usual) else { return };
+    if own.shared.apart <= 0.0 {
+        return;
+    }
+    remarks.add(Remark::new(
+        "burners-apart",
+        Phrase::new(
+            "burners out of step: two inlets stand up to {apart} apart in {share} of the usual hour, and grain over the fired one dries \
+             at its own temperature; the season counts them in step",
+        )
+        .with("apart", Quantity::new(own.shared.apart, Kind::TemperatureDifference))
+        .with("share", Quantity::new(own.shared.uneven, Kind::Fraction)),
+    ));
 }

@@ -3,6 +3,7 @@
 //! Everything holds for all lots in and all fans running, in the hours between the first load and the day by which the grain is
 //! to be dry. What a season then makes of it (fans resting, grain dry early) is the business of the season.
 
+mod control;
 pub mod duty;
 pub mod firing;
 pub mod place;
@@ -28,6 +29,26 @@ pub struct BinHeat {
     pub remarks: Remarks,
 }
 
+/// The heat of a site: its bins in the order of the file, and the fuel that their burners share.
+#[derive(Debug, Clone)]
+pub struct SiteHeat {
+    /// Bins.
+    pub bins: Vec<BinHeat>,
+    /// Supply and line of the fuel; none where the site says nothing of it.
+    pub train: Option<train::Train>,
+    /// What is to be said of the train.
+    pub remarks: Remarks,
+}
+
+/// Works out the heat of a site.
+pub fn of_site(job: &Job) -> SiteHeat {
+    let bins: Vec<BinHeat> = job.bins.iter().map(|bin| of(job, bin)).collect();
+    let every: Vec<(&BinJob, &BinHeat)> = job.bins.iter().zip(&bins).collect();
+    let mut remarks = Remarks::default();
+    let train = train::of(job, &every, &mut remarks);
+    SiteHeat { bins, train, remarks }
+}
+
 /// Works out the heat of a bin.
 pub fn of(job: &Job, bin: &BinJob) -> BinHeat {
     let mut remarks = Remarks::default();
@@ -39,6 +60,7 @@ pub fn of(job: &Job, bin: &BinJob) -> BinHeat {
     let firing = duty.as_ref().and_then(|duty| firing::compare(bin, duty, &mut remarks));
     if let (Some(duty), Some(burner)) = (&duty, &bin.template.burner) {
         duty::remark(duty, burner, &mut remarks);
+        control::remark(bin, duty, burner, &mut remarks);
     }
     let place = duty.as_ref().and_then(|duty| place::compare(bin, &duty.design.hour));
     BinHeat { barometric, duty, place, firing, remarks }

@@ -1,7 +1,8 @@
 //! Ways of firing compared.
 
-use advice::heat::firing::{Compared, Load, Row};
+use advice::heat::firing::{Compared, Load, Row, SharedRow};
 use equipment::Firing;
+use equipment::firing::Sharing;
 use serde::Serialize;
 
 /// One way of firing in one hour.
@@ -39,6 +40,27 @@ pub struct FiringRowJson {
     pub swing_k: f64,
 }
 
+/// Several burners sharing the load of one hour, thermal mass left out.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct SharedRowJson {
+    /// `in-step`, `in-sequence`, `on-their-own`.
+    pub sharing: &'static str,
+    /// Whether that is how they do.
+    pub own: bool,
+    /// `design` or `usual`: which hour.
+    pub load: &'static str,
+    /// Mean temperature of the mixed air, °C.
+    pub mean_c: f64,
+    /// Highest of the mixed air, °C.
+    pub peak_c: f64,
+    /// Lowest of the mixed air, °C.
+    pub trough_c: f64,
+    /// Most that two inlets are apart, K.
+    pub apart_k: f64,
+    /// Share of the time in which one inlet is fired and another is not.
+    pub uneven: f64,
+}
+
 /// Ways of firing compared.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct FiringJson {
@@ -52,6 +74,10 @@ pub struct FiringJson {
     pub low_fire: f64,
     /// Rows.
     pub rows: Vec<FiringRowJson>,
+    /// How many burners.
+    pub burners: usize,
+    /// Ways of sharing; empty for one burner.
+    pub shared: Vec<SharedRowJson>,
 }
 
 impl FiringJson {
@@ -63,6 +89,8 @@ impl FiringJson {
             ignition_s: compared.ignition,
             low_fire: compared.low_fire,
             rows: compared.rows.iter().map(row).collect(),
+            burners: compared.burners,
+            shared: compared.shared.iter().map(shared_row).collect(),
         }
     }
 }
@@ -73,10 +101,7 @@ fn row(r: &Row) -> FiringRowJson {
     FiringRowJson {
         firing: firing_word(r.firing),
         own: r.own,
-        load: match r.load {
-            Load::Design => "design",
-            Load::Usual => "usual",
-        },
+        load: load_word(r.load),
         unheated_c: r.unheated,
         wanted_k: r.wanted,
         full_k: r.full,
@@ -89,6 +114,36 @@ fn row(r: &Row) -> FiringRowJson {
         peak_c: r.unheated + c.peak,
         trough_c: r.unheated + c.trough,
         swing_k: c.swing(),
+    }
+}
+
+fn shared_row(r: &SharedRow) -> SharedRowJson {
+    SharedRowJson {
+        sharing: sharing_word(r.sharing),
+        own: r.own,
+        load: load_word(r.load),
+        mean_c: r.unheated + r.shared.mean,
+        peak_c: r.unheated + r.shared.mixed_peak,
+        trough_c: r.unheated + r.shared.mixed_trough,
+        apart_k: r.shared.apart,
+        uneven: r.shared.uneven,
+    }
+}
+
+/// Word of an hour.
+pub fn load_word(load: Load) -> &'static str {
+    match load {
+        Load::Design => "design",
+        Load::Usual => "usual",
+    }
+}
+
+/// Word of a way of sharing.
+pub fn sharing_word(sharing: Sharing) -> &'static str {
+    match sharing {
+        Sharing::InStep => "in-step",
+        Sharing::InSequence => "in-sequence",
+        Sharing::OnTheirOwn => "on-their-own",
     }
 }
 

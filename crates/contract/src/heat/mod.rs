@@ -6,22 +6,24 @@ mod place;
 mod train;
 
 pub use duty::{DesignHourJson, DurationJson, DutyJson, FactorPartsJson, HourJson, WeekHeatJson, YearHeatJson};
-pub use firing::{FiringJson, FiringRowJson, firing_word};
+pub use firing::{FiringJson, FiringRowJson, SharedRowJson, firing_word, load_word, sharing_word};
 pub use place::PlacedJson;
 pub use train::{
     AtBurnerJson, ElementJson, PieceJson, SmallestPipeJson, StockJson, TankRowJson, TanksJson, TrainJson, element_word,
     material_word,
 };
 
+use crate::document::Document;
 use crate::equipment::EquipmentJson;
-use advice::heat::BinHeat;
+use advice::heat::{BinHeat, SiteHeat};
 use equipment::{BurnerRule, BurnerSide, Fuel};
 use job::{BinJob, Job};
+use notice::Remarks;
 use serde::Serialize;
 
 /// A burner.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
-pub struct BurnerJson {
+pub struct FiredBurnerJson {
     /// Key of the catalogue.
     pub id: String,
     /// `propane`, `natural-gas`, `electric`.
@@ -48,7 +50,7 @@ pub struct BurnerJson {
     pub set_relative_humidity: Option<f64>,
 }
 
-impl BurnerJson {
+impl FiredBurnerJson {
     /// The burner of a bin, where it has one.
     pub fn of(bin: &BinJob) -> Option<Self> {
         let burner = bin.template.burner.as_ref()?;
@@ -103,7 +105,7 @@ pub struct BinHeatJson {
     /// Mean barometric pressure of the place, Pa.
     pub pressure_pa: f64,
     /// Burner; null without one.
-    pub burner: Option<BurnerJson>,
+    pub burner: Option<FiredBurnerJson>,
     /// Duty of the burner; null when it is never asked for heat.
     pub duty: Option<DutyJson>,
     /// The design hour without fire, with the burner after the fan, with it before; empty where there is no duty, or with suction.
@@ -125,6 +127,23 @@ pub struct HeatSiteJson {
     pub train: Option<TrainJson>,
 }
 
+impl HeatSiteJson {
+    /// The document of a site's heat, or of one of its bins; the train is that of all burners in either case.
+    pub fn document(job: &Job, heat: &SiteHeat, bin: Option<&str>) -> Document<Self> {
+        let mut remarks = Remarks::default();
+        let shown = job.bins.iter().zip(&heat.bins).filter(|(of, _)| bin.is_none_or(|name| name == of.name));
+        let bins = shown.map(|(of, heat)| {
+            remarks.extend(of.remarks.clone());
+            remarks.extend(heat.remarks.clone());
+            BinHeatJson::of(job, of, heat)
+        });
+        let bins = bins.collect();
+        remarks.extend(heat.remarks.clone());
+        let train = heat.train.as_ref().map(|train| TrainJson::of(train, job.place.utc_offset));
+        Document::new("heat/1", Self { bins, train }, &remarks)
+    }
+}
+
 impl BinHeatJson {
     /// The document of a bin's heat.
     pub fn of(job: &Job, bin: &BinJob, heat: &BinHeat) -> Self {
@@ -132,7 +151,7 @@ impl BinHeatJson {
             bin: bin.name.clone(),
             crop: bin.crop_id.clone(),
             pressure_pa: heat.barometric,
-            burner: BurnerJson::of(bin),
+            burner: FiredBurnerJson::of(bin),
             duty: heat.duty.as_ref().map(|duty| DutyJson::of(duty, job.place.utc_offset)),
             place: heat.place.iter().flatten().map(PlacedJson::of).collect(),
             firing: heat.firing.as_ref().map(FiringJson::of),

@@ -8,6 +8,7 @@ use crate::problem::Problem;
 use crate::runs::Progress;
 use crate::views::{BinAirView, RiskView, SeasonView, YearView};
 use contract::Document;
+use contract::heat::HeatSiteJson;
 use contract::proof::ModelRangeJson;
 use contract::survey::SurveyJson;
 use notice::Quantity;
@@ -31,6 +32,7 @@ use utoipa::openapi::{Content, OpenApi, Ref, RefOr, Response};
         SurveyJson,
         Document<SurveyJson>,
         Document<BinAirView>,
+        Document<HeatSiteJson>,
         YearView,
         Document<RiskView>,
         Document<SeasonView>,

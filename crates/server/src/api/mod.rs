@@ -6,6 +6,7 @@ mod catalogue;
 mod describe;
 mod extract;
 mod fields;
+mod heat;
 mod library;
 mod program;
 mod runs;
@@ -72,6 +73,7 @@ fn described() -> OpenApiRouter<Arc<App>> {
         .routes(routes!(runs::get, runs::cancel))
         .routes(routes!(runs::events))
         .routes(routes!(runs::list))
+        .routes(routes!(heat::heat))
         .routes(routes!(season::season))
         .routes(routes!(season::site_maps))
         .routes(routes!(season::maps))

@@ -1,7 +1,7 @@
 //! The live answer: a text with changes, answered as a stream while somebody drags.
 //!
-//! Events, in this order: `problem` and the end, or `survey`, `air`, then by what is looked at `year` … `risk` (and after
-//! letting go `progress` … `risk`, `range`) or `season`; at last `end`, or `cancelled` when a newer question took the place.
+//! Events, in this order: `problem` and the end, or `survey`, `air`, then by what is looked at `heat`, or `year` … `risk` (and
+//! after letting go `progress` … `risk`, `range`) or `season`; at last `end`, or `cancelled` when a newer question took the place.
 
 use super::extract::Json;
 use super::season::{bin_of, text_of, view};
@@ -50,6 +50,8 @@ pub enum View {
     Survey,
     /// And the air.
     Air,
+    /// And the heat: the bin's, with the fuel train of the site.
+    Heat,
     /// And all years.
     Risk,
     /// And one year.
@@ -205,6 +207,7 @@ fn compute(app: &App, question: WhatIf, out: &Arc<Out>) -> Result<(), Problem> {
     }
     match question.view {
         View::Survey | View::Air => {}
+        View::Heat => out.send("heat", &views::heat(&job, Some(&bin.name))),
         View::Risk => {
             crate::runs::provable(&job, bin)?;
             risk(app, &job, bin, question.refine, out);

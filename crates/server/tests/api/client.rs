@@ -11,6 +11,8 @@ use tokio::sync::oneshot;
 
 /// The bundled demonstration.
 pub const DEMO: &str = include_str!("../../../job/data/demo.toml");
+/// The bundled site with a burner.
+pub const HEATED: &str = include_str!("../../../job/data/heated.toml");
 
 /// A server that ends with the test.
 pub struct Server {

@@ -6,6 +6,7 @@ mod cooling;
 mod equilibrium;
 mod equipment;
 mod facts;
+mod firing;
 mod gas;
 mod group;
 mod heat;
@@ -41,7 +42,7 @@ fn bare(make: fn() -> Section) -> Made {
 }
 
 /// The sections in the order of the page.
-const MAKERS: [Maker; 19] = [
+const MAKERS: [Maker; 20] = [
     || bare(air::section),
     || plotted(equilibrium::section),
     || plotted(pressure::section),
@@ -55,6 +56,7 @@ const MAKERS: [Maker; 19] = [
     || bare(heat::worked),
     || bare(equipment::worked),
     || bare(equipment::practice),
+    || bare(firing::section),
     || bare(gas::section),
     || bare(power::section),
     || bare(cooling::section),

@@ -1,12 +1,51 @@
 //! Ways of firing as text.
 
 use crate::{output::Out, table::Table};
-use advice::heat::firing::{Compared, Load};
-use contract::heat::firing_word;
+use advice::heat::firing::Compared;
+use contract::heat::{firing_word, load_word, sharing_word};
 use notice::Kind;
 
-/// The comparison.
+/// The comparison, and how several burners share a load.
 pub fn text(compared: &Compared, out: &Out) -> String {
+    let mut text = ways(compared, out);
+    if !compared.shared.is_empty() {
+        text.push('\n');
+        text.push_str(&shared(compared, out));
+    }
+    text
+}
+
+fn shared(compared: &Compared, out: &Out) -> String {
+    let temperature = out.unit(Kind::Temperature);
+    let mut table = Table::measured(&[
+        ("sharing", ""),
+        ("hour", ""),
+        ("mean", temperature),
+        ("lowest", temperature),
+        ("highest", temperature),
+        ("inlets apart", out.unit(Kind::TemperatureDifference)),
+        ("uneven", "% of time"),
+    ]);
+    for r in &compared.shared {
+        let at = |rise: f64| out.number(r.unheated + rise, Kind::Temperature);
+        table.row([
+            format!("{}{}", sharing_word(r.sharing), if r.own { " (own)" } else { "" }),
+            load_word(r.load).to_string(),
+            at(r.shared.mean),
+            at(r.shared.mixed_trough),
+            at(r.shared.mixed_peak),
+            out.number(r.shared.apart, Kind::TemperatureDifference),
+            format!("{:.0}", 100.0 * r.shared.uneven),
+        ]);
+    }
+    format!(
+        "How {} burners share the heat, on and off each: mixed air and inlets, thermal mass left out\n{}",
+        compared.burners,
+        table.render()
+    )
+}
+
+fn ways(compared: &Compared, out: &Out) -> String {
     let temperature = out.unit(Kind::Temperature);
     let mut table = Table::measured(&[
         ("firing", ""),
@@ -26,11 +65,7 @@ pub fn text(compared: &Compared, out: &Out) -> String {
         let starts = c.starts_per_hour();
         table.row([
             format!("{}{}", firing_word(r.firing), if r.own { " (own)" } else { "" }),
-            match r.load {
-                Load::Design => "design",
-                Load::Usual => "usual",
-            }
-            .to_string(),
+            load_word(r.load).to_string(),
             out.number(r.full, Kind::TemperatureDifference),
             out.number(r.low, Kind::TemperatureDifference),
             format!("{:.0}", 100.0 * c.duty),

@@ -13,12 +13,9 @@ use crate::{
     table::Table,
 };
 use advice::{heat::BinHeat, sentences};
-use contract::{
-    Document,
-    heat::{BinHeatJson, BurnerJson, HeatSiteJson, TrainJson},
-};
+use contract::heat::{FiredBurnerJson, HeatSiteJson};
 use job::{BinJob, Job};
-use notice::{Kind, Remarks};
+use notice::Kind;
 
 /// Said wherever gas is burned or its line looked at.
 pub const GAS: &str = "caution: gas burns and explodes: a licensed gas fitter and the local code decide on tanks, regulators, \
@@ -28,29 +25,19 @@ pub const GAS: &str = "caution: gas burns and explodes: a licensed gas fitter an
 pub fn run(args: &HeatArgs, out: &mut Out) -> Result<Ending, Failure> {
     let job = site::open(&args.site)?;
     let bins = site::bins(&job, args.bin.as_deref())?;
-    // One supply feeds the burners of all bins, whichever are shown.
-    let all: Vec<BinHeat> = job.bins.iter().map(|bin| advice::heat::of(&job, bin)).collect();
-    let every: Vec<(&BinJob, &BinHeat)> = job.bins.iter().zip(&all).collect();
-    let mut said = Remarks::default();
-    let train = advice::heat::train::of(&job, &every, &mut said);
-    let heats: Vec<(&BinJob, &BinHeat)> =
-        every.into_iter().filter(|(bin, _)| bins.iter().any(|shown| shown.name == bin.name)).collect();
+    let heat = advice::heat::of_site(&job);
     if out.json {
-        let mut remarks = said;
-        for (bin, heat) in &heats {
-            remarks.extend(bin.remarks.clone());
-            remarks.extend(heat.remarks.clone());
-        }
-        let bins = heats.iter().map(|(bin, heat)| BinHeatJson::of(&job, bin, heat)).collect();
-        let train = train.map(|train| TrainJson::of(&train, job.place.utc_offset));
-        out.json(&Document::new("heat/1", HeatSiteJson { bins, train }, &remarks))?;
-    } else {
-        let mut text: Vec<String> = heats.iter().map(|(bin, heat)| text(&job, bin, heat, out)).collect();
-        if let Some(train) = &train {
-            text.push(format!("{}{}{GAS}\n", train::text(&job, train, out), site::notes(&said, out)));
-        }
-        out.text(&text.join("\n"))?;
+        out.json(&HeatSiteJson::document(&job, &heat, args.bin.as_deref()))?;
+        return Ok(Ending::Done);
     }
+    let shown = job.bins.iter().zip(&heat.bins).filter(|(bin, _)| bins.iter().any(|shown| shown.name == bin.name));
+    let mut parts: Vec<String> = shown.map(|(bin, heat)| text(&job, bin, heat, out)).collect();
+    if let Some(train) = &heat.train {
+        parts.push(format!("{}{}{GAS}\n", train::text(&job, train, out), site::notes(&heat.remarks, out)));
+    } else {
+        parts.extend((!heat.remarks.0.is_empty()).then(|| site::notes(&heat.remarks, out)));
+    }
+    out.text(&parts.join("\n"))?;
     Ok(Ending::Done)
 }
 
@@ -70,7 +57,7 @@ fn text(job: &Job, bin: &BinJob, heat: &BinHeat, out: &Out) -> String {
     }
     let mut notes = site::notes(&heat.remarks, out);
     notes.push_str(&site::notes(&bin.remarks, out));
-    if BurnerJson::of(bin).is_some_and(|b| b.fuel != "electric") {
+    if FiredBurnerJson::of(bin).is_some_and(|b| b.fuel != "electric") {
         notes.push_str(GAS);
         notes.push('\n');
     }
@@ -82,7 +69,7 @@ fn text(job: &Job, bin: &BinJob, heat: &BinHeat, out: &Out) -> String {
 
 /// The burner and what it is asked.
 fn burner(bin: &BinJob, out: &Out) -> String {
-    let Some(burner) = BurnerJson::of(bin) else { return String::new() };
+    let Some(burner) = FiredBurnerJson::of(bin) else { return String::new() };
     let mut table = Table::facts();
     let kind = match (burner.fuel, burner.indirect_efficiency) {
         ("electric", _) => "electric heater".to_string(),
