@@ -1,6 +1,6 @@
 //! The working point of a bin at every fill.
 
-use equipment::{AirConditions, AirPoint, GrainTerms};
+use equipment::{AirConditions, AirPoint, GrainTerms, Outcome};
 use job::BinJob;
 
 /// Fills that are shown, as shares of the lots.
@@ -36,6 +36,17 @@ pub struct BinAir {
     pub pressure: f64,
     /// Fills, rising.
     pub fills: Vec<FillPoint>,
+}
+
+/// What a working point is called in a sentence.
+pub fn outcome_says(outcome: Outcome) -> &'static str {
+    match outcome {
+        Outcome::Works => "stable",
+        Outcome::HeldBelowFirst => "below the first point of the fan table: airflow held",
+        Outcome::Unstable => "unstable: left of the peak of the fan curve",
+        Outcome::BeyondCurve => "beyond the fan curve: no airflow",
+        Outcome::Off => "off",
+    }
 }
 
 /// Works the fans of a bin against its grain at every fill.

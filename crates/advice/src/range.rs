@@ -11,8 +11,10 @@ use std::sync::Arc;
 /// One choice and what became of the years with it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RangeEntry {
-    /// What was changed.
+    /// What was changed; of a moisture set its id.
     pub name: String,
+    /// What was changed, in a reader's words.
+    pub label: String,
     /// Kind of choice, for grouping.
     pub kind: &'static str,
     /// Years met, held, failed.
@@ -24,10 +26,10 @@ pub struct RangeEntry {
 }
 
 impl RangeEntry {
-    /// The choice as a sentence names it: an id is never left without what it is an id of.
+    /// The choice as a sentence names it.
     pub fn says(&self) -> String {
         match self.kind {
-            "moisture set" => format!("another published moisture set, {}", self.name),
+            "moisture set" => format!("another published moisture set, {}", self.label),
             "storability" => "storage times as published instead of the shortest".into(),
             _ => self.name.clone(),
         }
@@ -36,7 +38,7 @@ impl RangeEntry {
     /// The choice as a table names it.
     pub fn short_label(&self) -> String {
         match self.kind {
-            "moisture set" => format!("moisture set {}", self.name),
+            "moisture set" => format!("moisture set {}", self.label),
             "storability" => "storage times as published".into(),
             "worst combination" => "the worst of these together".into(),
             _ => self.name.clone(),
@@ -68,7 +70,19 @@ pub struct ModelRange {
     pub partial: bool,
 }
 
-type Change = Box<dyn Fn(&mut CaseSpec)>;
+/// A single change.
+struct Change {
+    kind: &'static str,
+    name: String,
+    label: String,
+    apply: Box<dyn Fn(&mut CaseSpec)>,
+}
+
+impl Change {
+    fn new(kind: &'static str, name: String, apply: impl Fn(&mut CaseSpec) + 'static) -> Self {
+        Self { kind, label: name.clone(), name, apply: Box::new(apply) }
+    }
+}
 
 /// Runs every single change and the worst combination over all years, on the first rung of a verdict, on which settled years
 /// fall as they are reported. A coarser grid mixes loads of unlike moisture: with wet corn 20 layers called 8 of 28 years
@@ -83,10 +97,10 @@ pub fn model_range(
     let changes = changes(uncertainty);
     let years = input.years.len();
     let mut cases = base_cases(input, layers);
-    for (_, _, change) in &changes {
+    for change in &changes {
         cases.extend(input.years.iter().map(|(_, case)| {
             let mut case = on_rung(case, layers);
-            change(&mut case);
+            (change.apply)(&mut case);
             Arc::new(case)
         }));
     }
@@ -100,8 +114,9 @@ pub fn model_range(
     let block = |k: usize| &outcome.results[k * years..(k + 1) * years];
     let base = entry("as chosen", "base", input, block(0), Reading::Strict);
     let mut entries = vec![entry("storage life as published", "storability", input, block(0), Reading::Published)];
-    for (k, (kind, name, _)) in changes.iter().enumerate() {
-        entries.push(entry(name, kind, input, block(k + 1), Reading::Strict));
+    for (k, change) in changes.iter().enumerate() {
+        let counted = entry(&change.name, change.kind, input, block(k + 1), Reading::Strict);
+        entries.push(RangeEntry { label: change.label.clone(), ..counted });
     }
 
     // The worst of each kind together; kinds that never do worse than the base stay as chosen.
@@ -121,7 +136,7 @@ pub fn model_range(
             .iter()
             .map(|(_, case)| {
                 let mut case = on_rung(case, layers);
-                picked.iter().for_each(|&k| (changes[k].2)(&mut case));
+                picked.iter().for_each(|&k| (changes[k].apply)(&mut case));
                 Arc::new(case)
             })
             .collect();
@@ -159,7 +174,7 @@ fn entry(
     reading: Reading,
 ) -> RangeEntry {
     use crate::verdict::Verdict;
-    let mut entry = RangeEntry { name: name.into(), kind, met: 0, held: 0, failed: 0 };
+    let mut entry = RangeEntry { name: name.into(), label: name.into(), kind, met: 0, held: 0, failed: 0 };
     for ((_, case), result) in input.years.iter().zip(results) {
         match result.as_ref().map(|r| judge(&case.programme, r, reading)) {
             Some(Verdict::Met) => entry.met += 1,
@@ -171,58 +186,45 @@ fn entry(
     entry
 }
 
-/// Kind, name and effect of every single change.
-fn changes(u: &JobUncertainty) -> Vec<(&'static str, String, Change)> {
-    let mut list: Vec<(&'static str, String, Change)> = Vec::new();
-    for (name, form, sorption) in &u.isotherms {
-        let (form, sorption) = (*form, *sorption);
-        list.push((
-            "moisture set",
-            name.clone(),
-            Box::new(move |case| {
-                case.grain.column.isotherm = form;
-                case.grain.column.sorption = sorption;
-                case.grain.group.family = bed::IsothermFamily::of(&form).0;
-            }),
-        ));
+/// Every single change.
+fn changes(u: &JobUncertainty) -> Vec<Change> {
+    let mut list = Vec::new();
+    for set in &u.isotherms {
+        let (form, sorption) = (set.form, set.sorption);
+        let change = Change::new("moisture set", set.id.clone(), move |case| {
+            case.grain.column.isotherm = form;
+            case.grain.column.sorption = sorption;
+            case.grain.group.family = bed::IsothermFamily::of(&form).0;
+        });
+        list.push(Change { label: set.words.clone(), ..change });
     }
     for (name, kernel) in &u.kinetics {
         let kernel = *kernel;
-        list.push(("drying rate", name.clone(), Box::new(move |case| case.grain.column.kinetics = kernel)));
+        list.push(Change::new("drying rate", name.clone(), move |case| case.grain.column.kinetics = kernel));
     }
     for &factor in &u.packing {
         // All years share fans and grain, so the map for the changed bed is compiled once.
         let compiled = std::cell::OnceCell::new();
-        list.push((
-            "packing",
-            format!("resistance × {factor:.2}"),
-            Box::new(move |case| {
-                case.grain.resistance.multiplier *= factor;
-                let map = compiled
-                    .get_or_init(|| Arc::new(equipment::AirMap::new(&case.system, case.grain.resistance, None)));
-                case.air = Arc::clone(map);
-            }),
-        ));
+        list.push(Change::new("packing", format!("resistance × {factor:.2}"), move |case| {
+            case.grain.resistance.multiplier *= factor;
+            let map =
+                compiled.get_or_init(|| Arc::new(equipment::AirMap::new(&case.system, case.grain.resistance, None)));
+            case.air = Arc::clone(map);
+        }));
     }
     for &factor in &u.air_spread {
-        list.push((
-            "air shares",
-            if factor == 0.0 { "even air".into() } else { format!("unevenness of the air × {factor:.1}") },
-            Box::new(move |case| {
-                for column in &mut case.bin.columns {
-                    let spread = |air: f64| (1.0 + factor * (air - 1.0)).max(0.05);
-                    column.air = spread(column.air);
-                    column.air_filling = spread(column.air_filling);
-                }
-            }),
-        ));
+        let name = if factor == 0.0 { "even air".into() } else { format!("unevenness of the air × {factor:.1}") };
+        list.push(Change::new("air shares", name, move |case| {
+            for column in &mut case.bin.columns {
+                let spread = |air: f64| (1.0 + factor * (air - 1.0)).max(0.05);
+                column.air = spread(column.air);
+                column.air_filling = spread(column.air_filling);
+            }
+        }));
     }
     for &gap in &u.gaps {
-        list.push((
-            "rewetting",
-            format!("rewetting branch {:.1} points (d.b.) lower", 100.0 * gap),
-            Box::new(move |case| case.grain.column.adsorption_gap = gap),
-        ));
+        let name = format!("rewetting branch {:.1} points (d.b.) lower", 100.0 * gap);
+        list.push(Change::new("rewetting", name, move |case| case.grain.column.adsorption_gap = gap));
     }
     list
 }

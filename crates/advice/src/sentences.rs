@@ -57,37 +57,105 @@ fn day_and_month(date: &str) -> String {
     }
 }
 
+/// What a sentence of a verdict is about, so that a page can choose what carries it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Topic {
+    /// How it ends, in one line.
+    Headline,
+    /// The chance wanted against the years seen.
+    Goal,
+    /// Why years failed.
+    Failures,
+    /// Good years that came near failing.
+    Close,
+    /// What few years leave open.
+    Sampling,
+    /// What the model leaves open.
+    Model,
+    /// When the grain is dry.
+    Days,
+    /// Storage life used.
+    Life,
+    /// Weight lost by drying below the goal.
+    Overdrying,
+    /// Energy and what it costs.
+    Energy,
+    /// Years whose verdict hangs on the grid.
+    Unsettled,
+    /// Years without weather.
+    LeftOut,
+    /// An answer that was cut short.
+    Partial,
+}
+
+impl Topic {
+    /// The topic as documents write it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Headline => "headline",
+            Self::Goal => "goal",
+            Self::Failures => "failures",
+            Self::Close => "close",
+            Self::Sampling => "sampling",
+            Self::Model => "model",
+            Self::Days => "days",
+            Self::Life => "life",
+            Self::Overdrying => "overdrying",
+            Self::Energy => "energy",
+            Self::Unsettled => "unsettled",
+            Self::LeftOut => "left-out",
+            Self::Partial => "partial",
+        }
+    }
+}
+
 /// All sentences below the headline.
 pub fn sentences(bin: &BinJob, proof: &Proof, range: Option<&ModelRange>, tariff: Option<&Tariff>) -> Vec<Phrase> {
+    by_topic(bin, proof, range, tariff).into_iter().map(|(_, says)| says).collect()
+}
+
+/// The same, each with what it is about.
+pub fn by_topic(
+    bin: &BinJob,
+    proof: &Proof,
+    range: Option<&ModelRange>,
+    tariff: Option<&Tariff>,
+) -> Vec<(Topic, Phrase)> {
+    fn about(topic: Topic, says: impl IntoIterator<Item = Phrase>) -> impl Iterator<Item = (Topic, Phrase)> {
+        says.into_iter().map(move |says| (topic, says))
+    }
     let mut says = Vec::new();
-    says.extend(goal(proof));
-    says.extend(causes(proof));
-    says.extend(close(bin, proof));
-    says.extend(sampling(proof));
-    says.extend(range.map(|range| model_says(range, proof)).unwrap_or_default());
-    says.extend(days(proof));
-    says.extend(life(bin, proof));
-    says.extend(overdrying(bin, proof));
-    says.extend(energy(bin, proof, tariff));
+    says.extend(about(Topic::Goal, goal(proof)));
+    says.extend(about(Topic::Failures, causes(proof)));
+    says.extend(about(Topic::Close, close(bin, proof)));
+    says.extend(about(Topic::Sampling, sampling(proof)));
+    says.extend(about(Topic::Model, range.map(|range| model_says(range, proof)).unwrap_or_default()));
+    says.extend(about(Topic::Days, days(proof)));
+    says.extend(about(Topic::Life, life(bin, proof)));
+    says.extend(about(Topic::Overdrying, overdrying(bin, proof)));
+    says.extend(about(Topic::Energy, energy(bin, proof, tariff)));
     let unsettled: Vec<String> = proof.years.iter().filter(|y| !y.settled).map(|y| y.year.to_string()).collect();
     if !unsettled.is_empty() {
-        says.push(
+        says.push((
+            Topic::Unsettled,
             Phrase::new("on the edge: the verdict of {years} changes with the fineness of the grid")
                 .text("years", unsettled.join(", ")),
-        );
+        ));
     }
     if !proof.left_out.is_empty() {
-        says.push(
+        says.push((
+            Topic::LeftOut,
             Phrase::new("left out for want of complete weather: {years}")
                 .text("years", proof.left_out.iter().map(|(y, _)| y.to_string()).collect::<Vec<_>>().join(", ")),
-        );
+        ));
     }
     if proof.partial {
-        says.push(
+        says.push((
+            Topic::Partial,
             Phrase::new("cut short: only what was finished is counted, {of} of {all} years")
                 .count("of", proof.of())
                 .count("all", bin.years.len()),
-        );
+        ));
     }
     says
 }
@@ -265,22 +333,17 @@ fn overdrying(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
     };
     let Some(lost) = proof.over(Years::All, lost).filter(|l| l.largest > 0.005) else { return Vec::new() };
     let share = |x: f64| format!("{:.1} %", 100.0 * x);
-    let mut phrase = Phrase::new(match bin.survey.base_bushels() {
-        Some(_) => {
+    let tonnes = format!("{:.0} t", bin.survey.dry_matter() / (1.0 - target) / 1000.0);
+    let bushels = bin.survey.base_bushels().map_or_else(|| tonnes.clone(), |bushels| format!("{bushels:.0} legal bu"));
+    vec![
+        Phrase::new(
             "dried below the goal: half the years lose more than {median} of the weight they would have at the goal moisture, \
-             one in ten more than {most} (of {bushels} legal bu)"
-        }
-        None => {
-            "dried below the goal: half the years lose more than {median} of the weight they would have at the goal moisture, \
-             one in ten more than {most}"
-        }
-    })
-    .text("median", share(lost.median))
-    .text("most", share(lost.ninetieth));
-    if let Some(bushels) = bin.survey.base_bushels() {
-        phrase = phrase.text("bushels", format!("{bushels:.0}"));
-    }
-    vec![phrase]
+             one in ten more than {most} (of {amount})",
+        )
+        .text("median", share(lost.median))
+        .text("most", share(lost.ninetieth))
+        .either("amount", bushels, tonnes),
+    ]
 }
 
 fn energy(bin: &BinJob, proof: &Proof, tariff: Option<&Tariff>) -> Vec<Phrase> {
@@ -288,43 +351,27 @@ fn energy(bin: &BinJob, proof: &Proof, tariff: Option<&Tariff>) -> Vec<Phrase> {
     let mut says = Vec::new();
     let tonnes = bin.survey.wet_mass() / 1000.0;
     let tonne = |joules: f64| format!("{:.0} kWh", joules / 3.6e6 / tonnes);
-    let bushels = bin.survey.base_bushels();
-    let fill = |phrase: Phrase, energy: &Distribution| {
-        let phrase = match bushels {
-            Some(bushels) => {
-                let each = |joules: f64| format!("{:.2} kWh", joules / 3.6e6 / bushels);
-                phrase.text("median", each(energy.median)).text("most", each(energy.ninetieth))
-            }
-            None => phrase,
-        };
-        phrase.text("median_t", tonne(energy.median)).text("most_t", tonne(energy.ninetieth))
+    // Readers of US units think by the bushel, where the crop has a legal one.
+    let bushel = |joules: f64| match bin.survey.base_bushels() {
+        Some(bushels) => format!("{:.2} kWh", joules / 3.6e6 / bushels),
+        None => tonne(joules),
     };
-    says.push(fill(
-        Phrase::new(match bushels {
-            Some(_) => {
-                "electricity per legal bushel at base moisture: half the years below {median}, nine in ten below {most} \
-                 ({median_t} and {most_t} per tonne as filled)"
-            }
-            None => "electricity per tonne as filled: half the years below {median_t}, nine in ten below {most_t}",
-        }),
-        &energy,
-    ));
+    let grain = match bin.survey.base_bushels() {
+        Some(_) => "legal bushel at base moisture",
+        None => "tonne as filled",
+    };
+    let fill = |template: &str, energy: &Distribution| {
+        Phrase::new(template)
+            .either("grain", grain, "tonne as filled")
+            .either("median", bushel(energy.median), tonne(energy.median))
+            .either("most", bushel(energy.ninetieth), tonne(energy.ninetieth))
+    };
+    says.push(fill("electricity per {grain}: half the years below {median}, nine in ten below {most}", &energy));
     // Failed years run their fans longer or give up early: what a good season takes is another number.
     let good = proof.energy(Years::Good).filter(|good| good.count < energy.count);
     if let Some(good) = &good {
-        says.push(
-            fill(
-                Phrase::new(match bushels {
-                    Some(_) => {
-                        "in the {n} good years alone: half below {median} per legal bushel, nine in ten below {most} \
-                         ({median_t} and {most_t} per tonne)"
-                    }
-                    None => "in the {n} good years alone: half below {median_t} per tonne, nine in ten below {most_t}",
-                }),
-                good,
-            )
-            .count("n", good.count),
-        );
+        let template = "in the {n} good years alone: half below {median} per {grain}, nine in ten below {most}";
+        says.push(fill(template, good).count("n", good.count));
     }
     if let Some(tariff) = tariff {
         let money = |amount: f64| format!("{amount:.0} {}", tariff.currency);

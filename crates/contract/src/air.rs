@@ -15,6 +15,8 @@ pub struct FillJson {
     pub volume_bushels: f64,
     /// `works`, `held-below-first`, `unstable`, `beyond-curve`, `off`.
     pub outcome: &'static str,
+    /// The same in a reader's words.
+    pub outcome_says: &'static str,
     /// Airflow at the fan inlets, m³/s.
     pub airflow_m3_s: f64,
     /// The same per m³ of grain as filled, 1/s.
@@ -171,6 +173,7 @@ fn fill(f: &advice::air::FillPoint) -> FillJson {
         depth_m: f.depth,
         volume_bushels: f.volume / notice::quantity::BUSHEL_M3,
         outcome: outcome_word(p.outcome),
+        outcome_says: advice::air::outcome_says(p.outcome),
         airflow_m3_s: p.fan_airflow,
         specific_airflow_1_s: p.fan_airflow / f.volume,
         specific_airflow_cfm_bu: p.fan_airflow / f.volume * notice::quantity::BUSHEL_M3 / notice::quantity::CFM_M3_S,

@@ -257,6 +257,8 @@ pub struct CropRow {
     pub heat: CapabilityCell,
     /// Ids of the equilibrium sets.
     pub relations: Vec<String>,
+    /// What each of these is, in a reader's words, in the same order.
+    pub relation_words: Vec<String>,
     /// Ids of the published thin-layer laws.
     pub laws: Vec<String>,
 }
@@ -438,6 +440,7 @@ impl CropRow {
             storability: of(Need::Storability),
             heat: of(Need::Heat),
             relations: crop.isotherms.iter().map(|set| set.id.clone()).collect(),
+            relation_words: crop.isotherms.iter().map(crops::IsothermSet::words).collect(),
             laws: crop.kinetics.iter().flat_map(|k| &k.laws).map(|law| law.id().to_string()).collect(),
         }
     }

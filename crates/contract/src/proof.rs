@@ -40,8 +40,10 @@ pub struct IntervalJson {
 /// One choice of the model.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct EntryJson {
-    /// What was chosen.
+    /// What was chosen; of a moisture set its id.
     pub name: String,
+    /// What was chosen, in a reader's words.
+    pub label: String,
     /// Kind of choice.
     pub kind: String,
     /// Years met.
@@ -253,6 +255,7 @@ impl ModelRangeJson {
     pub fn of(range: &ModelRange) -> Self {
         let entry = |e: &advice::RangeEntry| EntryJson {
             name: e.name.clone(),
+            label: e.label.clone(),
             kind: e.kind.into(),
             met: e.met,
             held: e.held,

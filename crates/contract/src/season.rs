@@ -61,6 +61,8 @@ pub struct Summary {
     pub outcome: Option<&'static str>,
     /// Why it failed: `no-airflow`, `storage-life`, `wet-part`, `not-dry`.
     pub cause: Option<&'static str>,
+    /// The same in a reader's words.
+    pub cause_says: Option<&'static str>,
     /// When the 24 h mean of the mean moisture first reached the target.
     pub finished_at: Option<String>,
     /// Days from the first load to that.
@@ -266,6 +268,14 @@ pub fn words(verdict: Verdict) -> (&'static str, Option<&'static str>) {
     }
 }
 
+/// Why a case failed, in a reader's words.
+pub fn cause_says(verdict: Verdict) -> Option<&'static str> {
+    match verdict {
+        Verdict::Failed(cause) => Some(advice::sentences::cause_says(cause)),
+        Verdict::Met | Verdict::Held => None,
+    }
+}
+
 /// Word of a cause.
 pub fn cause_word(cause: Cause) -> &'static str {
     match cause {
@@ -295,13 +305,15 @@ fn stop_word(rule: &StopRule) -> &'static str {
 
 /// The end of a case.
 pub fn summary(case: &CaseSpec, r: &SeasonResult, offset: i32, tariff: Option<&Tariff>) -> Summary {
-    let (outcome, cause) = words(judge(&case.programme, r, Reading::Strict));
+    let verdict = judge(&case.programme, r, Reading::Strict);
+    let (outcome, cause) = words(verdict);
     let at = |hour: Option<i64>| hour.map(|h| clock::instant(h, offset));
     let cost = tariff
         .and_then(|t| t.cost(r).and_then(|c| c.total()).map(|amount| Money { amount, currency: t.currency.clone() }));
     Summary {
         outcome: Some(outcome),
         cause,
+        cause_says: cause_says(verdict),
         finished_at: at(r.finished_at),
         days_to_target: r.finished_at.map(|h| (h - r.started_at) as f64 / 24.0),
         stopped_at: at(r.stopped_at),
@@ -354,6 +366,7 @@ impl SeasonJson {
                 summary: Summary {
                     outcome: None,
                     cause: None,
+                    cause_says: None,
                     finished_at: c.finished_at.map(|h| clock::instant(h, offset)),
                     days_to_target: c.finished_at.map(|h| (h - r.started_at) as f64 / 24.0),
                     stopped_at: None,

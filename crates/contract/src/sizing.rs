@@ -78,6 +78,8 @@ pub struct FanChoice {
     pub reaches: bool,
     /// `works`, `below-first-point`, `unstable`, `beyond-curve`.
     pub outcome: String,
+    /// The same in a reader's words.
+    pub outcome_says: String,
     /// Airflow at the inlets at the depth wanted, m³/s; null beyond its curve.
     pub airflow_m3_s: Option<f64>,
     /// The same over the grain volume, 1/s.
@@ -149,6 +151,7 @@ impl FanChoice {
             motor_power_w: choice.fan.motor_power,
             reaches: choice.reaches,
             outcome: outcome(choice.outcome).into(),
+            outcome_says: advice::air::outcome_says(choice.outcome).into(),
             airflow_m3_s: flows.then_some(choice.airflow),
             specific_airflow_1_s: flows.then(|| choice.airflow / (wanted.area() * wanted.depth)),
             static_pressure_pa: flows.then_some(choice.pressure),

@@ -19,11 +19,24 @@ pub const MODEL: u32 = 2;
 /// A name and a kernel; `None` for equilibrium.
 pub type Kernel = (String, Option<TwoCompartment>);
 
+/// Another published moisture set of the crop.
+#[derive(Debug, Clone)]
+pub struct OtherSet {
+    /// Name of the set.
+    pub id: String,
+    /// What it is, for readers.
+    pub words: String,
+    /// Form and constants.
+    pub form: IsothermForm,
+    /// Heat of sorption by that form.
+    pub sorption: SorptionHeat,
+}
+
 /// What is uncertain about a bin.
 #[derive(Debug, Clone, Default)]
 pub struct JobUncertainty {
     /// Other published moisture sets.
-    pub isotherms: Vec<(String, IsothermForm, SorptionHeat)>,
+    pub isotherms: Vec<OtherSet>,
     /// Other drying rates.
     pub kinetics: Vec<Kernel>,
     /// Factors on the resistance of the bed.

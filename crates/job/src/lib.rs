@@ -26,7 +26,7 @@ pub mod units;
 pub mod variation;
 
 pub use catalogue::{Catalogue, read_catalogue};
-pub use job::{BinJob, Job, JobUncertainty, LotOfYear, MODEL};
+pub use job::{BinJob, Job, JobUncertainty, LotOfYear, MODEL, OtherSet};
 pub use library::{BuiltIn, FolderLibrary, Library, MemoryLibrary, read_text};
 pub use open::{open, open_with};
 pub use parse::{QuantityError, quantity};

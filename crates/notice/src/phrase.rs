@@ -11,6 +11,13 @@ use serde::{Deserialize, Serialize};
 pub enum Filling {
     /// A number with a kind.
     Quantity(Quantity),
+    /// A text that depends on the reader's units, such as an energy per bushel or per tonne.
+    Either {
+        /// For readers of US units.
+        us: String,
+        /// For readers of SI units.
+        si: String,
+    },
     /// A whole number.
     Count(i64),
     /// A name or a date, shown as it is.
@@ -51,12 +58,19 @@ impl Phrase {
         self
     }
 
+    /// Fills a blank with one text for readers of US units and another for those of SI.
+    pub fn either(mut self, name: &str, us: impl Into<String>, si: impl Into<String>) -> Self {
+        self.fillings.push((name.into(), Filling::Either { us: us.into(), si: si.into() }));
+        self
+    }
+
     /// The sentence in a unit system. A blank without a filling stays as it is, so that it is seen and mended.
     pub fn render(&self, system: UnitSystem) -> String {
         let mut out = self.template.clone();
         for (name, filling) in &self.fillings {
             let shown = match filling {
                 Filling::Quantity(q) => q.show(system),
+                Filling::Either { us, si } => if system == UnitSystem::Us { us } else { si }.clone(),
                 Filling::Count(n) => n.to_string(),
                 Filling::Text(t) => t.clone(),
             };
@@ -77,5 +91,8 @@ mod tests {
             Phrase::new("{n} layers of {depth}").count("n", 20).with("depth", Quantity::new(3.048, Kind::Length));
         assert_eq!(phrase.render(UnitSystem::Us), "20 layers of 10.0\u{a0}ft");
         assert_eq!(phrase.render(UnitSystem::Si), "20 layers of 3.05\u{a0}m");
+        let phrase = Phrase::new("electricity per {grain}").either("grain", "bushel", "tonne");
+        assert_eq!(phrase.render(UnitSystem::Us), "electricity per bushel");
+        assert_eq!(phrase.render(UnitSystem::Si), "electricity per tonne");
     }
 }

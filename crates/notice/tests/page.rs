@@ -95,6 +95,7 @@ fn the_page_has_the_same_cases() {
         // What comes in is text, never a pattern; a blank that a filling brings is filled by what follows it.
         Phrase::new("by {day}: {note}").text("day", "15 December").text("note", "$& {n} $1").count("n", 3),
         Phrase::new("{a}{b}").text("a", "{b}").text("b", "{a}"),
+        Phrase::new("electricity per {grain}").either("grain", "legal bushel", "tonne as filled"),
     ];
     let phrases: Vec<Value> = phrases
         .iter()

@@ -1,11 +1,12 @@
 //! What the page is shown of a job: documents of `contract` with what a drawing needs beside them.
 
+use advice::sentences::Topic;
 use advice::{Accuracy, ModelRange, Proof, Tariff};
 use contract::air::{AirJson, CurvesJson};
 use contract::document::Document;
 use contract::heat::HeatSiteJson;
 use contract::proof::{ModelRangeJson, ProofJson};
-use contract::season::{SeasonJson, words};
+use contract::season::{SeasonJson, cause_says, words};
 use contract::survey::SurveyJson;
 use job::{BinJob, Job, clock};
 use notice::Remarks;
@@ -73,6 +74,8 @@ pub struct YearView {
     pub outcome: &'static str,
     /// Why it failed.
     pub cause: Option<&'static str>,
+    /// The same in a reader's words.
+    pub cause_says: Option<&'static str>,
     /// When the mean moisture was on target.
     pub finished_at: Option<String>,
     /// When drying stopped.
@@ -104,12 +107,14 @@ fn line(result: &SeasonResult) -> Vec<[f64; 2]> {
 
 /// A year judged.
 pub fn year(year: i32, case: &CaseSpec, result: &SeasonResult, offset: i32) -> YearView {
-    let (outcome, cause) = words(advice::judge(&case.programme, result, advice::Reading::Strict));
+    let verdict = advice::judge(&case.programme, result, advice::Reading::Strict);
+    let (outcome, cause) = words(verdict);
     let instant = |hour: Option<i64>| hour.map(|h| clock::instant(h, offset));
     YearView {
         year,
         outcome,
         cause,
+        cause_says: cause_says(verdict),
         finished_at: instant(result.finished_at),
         stopped_at: instant(result.stopped_at),
         days_to_target: result.finished_at.map(|h| (h - result.started_at) as f64 / 24.0),
@@ -159,6 +164,23 @@ fn bands(proof: &Proof) -> Vec<BandPoint> {
     (0..days).step_by(every).filter_map(band).collect()
 }
 
+/// A sentence of a verdict.
+#[derive(Debug, Clone, Serialize, ToSchema)]
+pub struct VerdictSentence {
+    /// What it is about: `headline`, `goal`, `failures`, `close`, `sampling`, `model`, `days`, `life`, `overdrying`,
+    /// `energy`, `unsettled`, `left-out`, `partial`.
+    pub topic: &'static str,
+    /// The sentence.
+    #[serde(flatten)]
+    pub sentence: contract::document::SentenceJson,
+}
+
+impl VerdictSentence {
+    fn of(topic: Topic, says: notice::Phrase) -> Self {
+        Self { topic: topic.word(), sentence: says.into() }
+    }
+}
+
 /// All years of a bin, judged.
 #[derive(Debug, Clone, Serialize, ToSchema)]
 pub struct RiskView {
@@ -168,7 +190,7 @@ pub struct RiskView {
     #[serde(flatten)]
     pub proof: ProofJson,
     /// What it comes to, in sentences with blanks for quantities.
-    pub sentences: Vec<contract::document::SentenceJson>,
+    pub sentences: Vec<VerdictSentence>,
     /// Bands of mean moisture over the years.
     pub bands: Vec<BandPoint>,
     /// The years as lines, at verdict accuracy; a preview has sent them one by one.
@@ -193,12 +215,13 @@ pub fn risk(
             proof.years.iter().filter_map(of).collect()
         }
     };
-    let headline = advice::sentences::headline(bin, proof, offset);
-    let sentences = std::iter::once(headline).chain(advice::sentences::sentences(bin, proof, range, tariff.as_ref()));
+    let headline = (Topic::Headline, advice::sentences::headline(bin, proof, offset));
+    let below = advice::sentences::by_topic(bin, proof, range, tariff.as_ref());
+    let sentences = std::iter::once(headline).chain(below).map(|(topic, says)| VerdictSentence::of(topic, says));
     let view = RiskView {
         accuracy: if preview { "preview" } else { "verdict" },
         proof: ProofJson::of(bin, proof, range, offset, tariff.as_ref()),
-        sentences: sentences.map(Into::into).collect(),
+        sentences: sentences.collect(),
         bands: bands(proof),
         lines,
     };

@@ -45,13 +45,7 @@ pub fn report(bin: &BinJob, air: &BinAir) -> AirReport {
 }
 
 fn note(outcome: Outcome, overload: bool, load: f64) -> String {
-    let state = match outcome {
-        Outcome::Works => "stable",
-        Outcome::HeldBelowFirst => "below the first point of the fan table: airflow held",
-        Outcome::Unstable => "unstable: left of the peak of the fan curve",
-        Outcome::BeyondCurve => "beyond the fan curve: no airflow",
-        Outcome::Off => "off",
-    };
+    let state = advice::air::outcome_says(outcome);
     let motor = if overload { ", MOTOR OVERLOADED" } else { "" };
     format!("{state}; motor at {:.0} % of rating{motor}", 100.0 * load)
 }

@@ -2,7 +2,7 @@
 
 use super::grain::branch_gap;
 use crate::facts::Filling;
-use crate::job::{JobUncertainty, Kernel};
+use crate::job::{JobUncertainty, Kernel, OtherSet};
 use crops::{Crop, IsothermSet};
 
 /// Factors on the resistance of the bed: how far grain of one lot packs looser or denser (judgement).
@@ -24,7 +24,12 @@ pub(super) fn of(
             .spread_sets()
             .iter()
             .filter(|s| s.id != set.id)
-            .map(|s| (s.id.clone(), s.form, crop.sorption_heat(&s.form)))
+            .map(|s| OtherSet {
+                id: s.id.clone(),
+                words: s.words(),
+                form: s.form,
+                sorption: crop.sorption_heat(&s.form),
+            })
             .collect(),
         kinetics,
         packing: PACKING.to_vec(),
