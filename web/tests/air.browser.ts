@@ -15,7 +15,11 @@ describe("air", () => {
     await readsByHand(fans, /cfm/);
     await readsByKeys(fans, /cfm/);
     const table = await showsTable(fans, 4);
+    // Units of the other system stay out of the way.
+    expect(await table.getByRole("columnheader", { name: "per tonne, m³/(h·t)" }).count()).toBe(0);
+    await on.getByRole("radio", { name: "SI" }).check();
     expect(await table.getByRole("columnheader", { name: "per tonne, m³/(h·t)" }).count()).toBe(1);
+    await on.getByRole("radio", { name: "US" }).check();
     await showsTable(on.getByRole("figure", { name: "Where the pressure goes" }), 4);
     const need = await showsTable(on.getByRole("figure", { name: "Airflow against the customary need" }), 3);
     expect(await need.getByText("Hellevang 2010, northern plains").count()).toBe(1);
@@ -46,6 +50,13 @@ describe("air", () => {
     // The answer that stands is that of the depth which was kept, not of one on the way to it.
     const deep = /[\d.]+\sft/.exec(kept ?? "")?.[0] ?? "no depth";
     await expect.poll(() => says.textContent()).toContain(deep);
+    // The way back outlasts a reload.
+    await on.reload();
+    await says.waitFor();
+    await on.getByRole("button", { name: "Undo" }).click();
+    await expect.poll(async () => (await textOf(id)).equals(before)).toBe(true);
+    await on.getByRole("button", { name: "Redo" }).click();
+    await expect.poll(async () => (await textOf(id)).equals(before)).toBe(false);
     await on.getByRole("button", { name: "Undo" }).click();
     await expect.poll(async () => (await textOf(id)).equals(before)).toBe(true);
     await expect.poll(() => says.textContent()).toBe(full);
@@ -66,7 +77,7 @@ describe("air", () => {
     await expect.poll(() => says.textContent()).toBe(full);
     await on.getByRole("button", { name: "One fan less" }).press("Enter");
     await on.getByRole("button", { name: "Keep these fans" }).press("Enter");
-    await on.getByText(/Kept as a version: 1 × demo-centrifugal-10hp/).waitFor();
+    await on.getByText(/Kept as a version: 10\shp centrifugal, low speed/).waitFor();
     expect((await textOf(id)).toString()).toContain('fans = ["demo-centrifugal-10hp"]');
   });
 

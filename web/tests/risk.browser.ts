@@ -59,7 +59,7 @@ describe("risk", () => {
     await on.getByText(/Kept as a version: moisture [\d.]+\s% w\.b\./).waitFor();
     await verdict(on);
     expect((await textOf(id)).toString()).toMatch(/moisture = "1[67][\d.]* %"/);
-    await on.getByRole("button", { name: "Undo" }).click();
+    await on.getByRole("button", { name: "Take it back" }).click();
     await expect.poll(async () => (await textOf(id)).equals(before)).toBe(true);
     await verdict(on);
     await expect.poll(() => headline.textContent(), PATIENCE).toBe(first);

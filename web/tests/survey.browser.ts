@@ -205,13 +205,46 @@ describe("survey", () => {
     await on.getByText(/691,8\sm³/).waitFor();
   });
 
-  it("begins with a plain sheet", async () => {
+  it("begins with an empty sheet: nothing is invented, what is needed is asked for beside its field", async () => {
     const id = await makeSite("blank");
-    const on = await page(await reader());
+    expect((await textOf(id)).toString()).not.toMatch(/demo|ft|corn|champaign/);
+    const on = await page(await reader({ units: "us" }));
     await on.goto(at(`/site/${id}/survey`));
-    await drawn(on, /Section through bin/);
+    await on.getByText("Still to be said before anything can be judged").waitFor();
+    await on.getByText("to do: still to be said").first().waitFor();
+    expect(await field(on, "Inner diameter").getAttribute("placeholder")).toBeNull();
+    await expectAccessible(on);
+    await screens("survey-blank", `/site/${id}/survey`, (it) => it.getByText("An empty sheet").waitFor());
+    const say = async (name: string, value: string) => {
+      await field(on, name).first().fill(value);
+      await field(on, name).first().press("Enter");
+      await expect.poll(async () => (await textOf(id)).toString()).toContain(`"${value}"`);
+    };
+    await say("Inner diameter", "36 ft");
+    await say("Eave", "24 ft");
+    await on.getByRole("button", { name: "Lots" }).click();
+    const crop = on.getByRole("combobox", { name: "Crop" });
+    // Crops that a season can be worked for, and no others.
+    expect(await crop.locator("option").allTextContents()).toContain("hard wheat");
+    expect((await crop.locator("option").allTextContents()).join()).not.toMatch(/potato|pepper|clover/);
+    await crop.selectOption("corn");
+    await expect.poll(async () => (await textOf(id)).toString()).toContain('crop = "corn"');
+    await say("Quantity", "15000 bu");
+    await say("Moisture", "20 %");
+    await say("First day of filling", "10-10");
+    await on.getByRole("button", { name: "Outfit" }).click();
+    await on.getByRole("button", { name: "Add a fan" }).click();
+    await on.getByRole("combobox", { name: "Fan 1" }).selectOption("demo-centrifugal-10hp");
+    await on.getByRole("button", { name: "Site", exact: false }).last().click();
+    await say("Elevation", "700 ft");
+    await say("Standard time", "-06:00");
+    await on.getByRole("combobox", { name: "Weather record" }).selectOption("champaign");
+    await expect.poll(async () => (await textOf(id)).toString()).toContain('"champaign"');
+    await say("Mean moisture", "15.5 %");
+    await say("Dry by", "12-15");
+    await say("Hold until", "04-15");
     await on.getByText("The survey is usable").waitFor();
-  });
+  }, 180_000);
 
   it("grows from a file without a bin, by keyboard, until it can be judged", async () => {
     const text = [
@@ -244,7 +277,7 @@ describe("survey", () => {
     await on.getByRole("button", { name: "Lots" }).press("Enter");
     await on.getByRole("button", { name: "Add a lot" }).press("Enter");
     await say("Moisture", "18.5 %");
-    await say("From", "10-05");
+    await say("First day of filling", "10-05");
     await say("Depth", "12 ft");
     await on.getByRole("button", { name: "Outfit" }).press("Enter");
     await on.getByRole("button", { name: "Add a fan" }).press("Enter");

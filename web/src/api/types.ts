@@ -16,7 +16,13 @@ export interface Quantity {
   kind: string;
 }
 
-export type Filling = Quantity | number | string;
+/** A text that depends on the reader's units. */
+export interface Either {
+  us: string;
+  si: string;
+}
+
+export type Filling = Quantity | Either | number | string;
 
 /** A sentence with blanks like `{depth}`, and what fills them. */
 export interface Phrase {
@@ -102,3 +108,11 @@ export type Proof = Narrow<
   Whole<Omit<Shapes["ProofJson"], "further_bins" | "sources" | "years">>,
   { interval: Interval | null; model_range: ModelRange | null }
 > & { accuracy?: "preview" | "verdict" };
+
+export type CatalogueFan = Whole<Shapes["FanJson"]>;
+export type CatalogueBurner = Whole<Shapes["BurnerJson"]>;
+/** Fans and burners that a site may name. */
+export interface Catalogue {
+  fans: CatalogueFan[];
+  burners: CatalogueBurner[];
+}

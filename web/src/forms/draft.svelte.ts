@@ -3,6 +3,13 @@ import type { Change, Diagnostic } from "../api/types";
 import type { OpenSite } from "../lib/site.svelte";
 import { within } from "./schema";
 
+/** Paths at which the program misses a value. */
+export function asked(site: OpenSite): string[] {
+  return site.said.flatMap((one) =>
+    one.code === "missing-key" && one.at.field !== undefined ? [one.at.field] : [],
+  );
+}
+
 export class Draft {
   /** By path, as typed. */
   #typed = $state.raw<ReadonlyMap<string, string>>(new Map());
@@ -21,6 +28,11 @@ export class Draft {
   /** Every path of the site as saved. */
   get paths(): string[] {
     return [...this.#saved.keys()];
+  }
+
+  /** Every path that is said or asked for: tables that stand empty have no value yet, but something is missing in them. */
+  get places(): string[] {
+    return [...this.paths, ...asked(this.site)];
   }
 
   /** Saved values at and below a place. */

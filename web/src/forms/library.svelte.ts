@@ -1,69 +1,85 @@
-/** What a site may name: crops, fans, burners, weather. Fetched once. */
+/** What a site may name: crops, fans, burners, weather, each with what it is. Fetched once, and again when it was changed here. */
 import { json } from "../api/client";
-import type { WeatherRecord } from "../api/types";
+import type { Catalogue, WeatherRecord } from "../api/types";
+import { display } from "../lib/quantity";
+import { settings } from "../lib/settings.svelte";
+import { type Choice, type Crop, cropChoices, rated } from "./choices";
 import type { Schema } from "./schema";
-
-interface Crop {
-  id: string;
-  name: string;
-  grain: boolean;
-}
-
-interface Listed {
-  id: string;
-  kind?: string;
-  motor_power_w?: number;
-  invented: boolean;
-}
+import { fanKind, word } from "./words";
 
 export class Library {
   schema = $state.raw<Schema | null>(null);
-  fans = $state.raw<{ name: string; says: string }[]>([]);
-  failure = $state<string | null>(null);
-  #crops = $state.raw<string[]>([]);
-  #burners = $state.raw<string[]>([]);
+  catalogue = $state.raw<Catalogue | null>(null);
+  crops = $state.raw<Crop[]>([]);
   weather = $state.raw<WeatherRecord[]>([]);
+  failure = $state<string | null>(null);
 
-  /** Names that fit a key. */
-  choices(key: string): string[] {
+  /** Names that fit a key; `crop` is the one of the lot concerned. */
+  choices(key: string, crop: string | undefined): Choice[] {
     switch (key) {
       case "crop":
-        return this.#crops;
+        return cropChoices(this.crops, "season");
       case "burner":
-        return this.#burners;
+        return this.burners;
       case "weather":
-        return this.weather.map((record) => record.name);
+        return this.weather.map((record) => ({ value: record.name, says: weatherWords(record) }));
+      case "relation": {
+        const of = this.crops.find((one) => one.id === crop || one.aliases.includes(crop ?? ""));
+        return (of?.relations ?? []).map((value, i) => ({
+          value,
+          says: `${of?.relation_words[i] ?? value} (${value})`,
+        }));
+      }
       default:
         return [];
     }
+  }
+
+  get fans(): Choice[] {
+    return (this.catalogue?.fans ?? []).map((fan) => ({
+      value: fan.id,
+      says: `${rated(fan.motor_power_w, settings.units)}, ${fan.id}`,
+      group: fanKind(fan.kind) + (fan.invented ? " (DEMO, invented)" : ""),
+    }));
+  }
+
+  get burners(): Choice[] {
+    return (this.catalogue?.burners ?? []).map((burner) => ({
+      value: burner.id,
+      says: `${display(burner.capacity_w, "heat-rate", settings.units)}, ${word(burner.firing)}, ${burner.id}`,
+      group: word(burner.fuel) + (burner.invented ? " (DEMO, invented)" : ""),
+    }));
   }
 
   async fetchWeather(): Promise<void> {
     this.weather = (await json<WeatherRecord[]>("weather")).body;
   }
 
+  async fetchCatalogue(): Promise<void> {
+    this.catalogue = (await json<Catalogue>("catalogue")).body;
+  }
+
   async fetch(): Promise<void> {
     if (this.schema) return;
     try {
-      const [schema, crops, catalogue, weather] = await Promise.all([
+      const [schema, crops] = await Promise.all([
         json<Schema>("schema"),
         json<{ crops: Crop[] }>("crops"),
-        json<{ fans: Listed[]; burners: Listed[] }>("catalogue"),
-        json<WeatherRecord[]>("weather"),
+        this.fetchCatalogue(),
+        this.fetchWeather(),
       ]);
-      this.#crops = crops.body.crops.filter((crop) => crop.grain).map((crop) => crop.id);
-      this.fans = catalogue.body.fans.map(({ id, invented }) => ({
-        name: id,
-        says: invented ? `${id} (invented)` : id,
-      }));
-      this.#burners = catalogue.body.burners.map((burner) => burner.id);
-      this.weather = weather.body;
+      this.crops = crops.body.crops;
       this.schema = schema.body;
       this.failure = null;
     } catch (error) {
       this.failure = error instanceof Error ? error.message : String(error);
     }
   }
+}
+
+function weatherWords(record: WeatherRecord): string {
+  const years = record.from_year === null ? "" : `, ${record.from_year} to ${record.to_year}`;
+  return `${record.name}${years}${record.origin === "own" ? ", your own" : ""}`;
 }
 
 export const library = new Library();

@@ -1,5 +1,8 @@
 /** The JSON Schema of the site file, read as forms need it. */
 
+import { inUnits } from "../lib/prose";
+import type { UnitSystem } from "../lib/settings.svelte";
+
 export interface Schema {
   type?: string;
   description?: string;
@@ -48,15 +51,6 @@ export function form(schema: Schema): Form {
   }
 }
 
-/** "mean_moisture" as a label. */
-export function label(key: string): string {
-  const words = key
-    .replaceAll("_", " ")
-    .replace(/\butc\b/, "UTC")
-    .replace(/\bsd\b/, "standard deviation");
-  return words.charAt(0).toUpperCase() + words.slice(1);
-}
-
 /** The keys of a table: what is needed first, in the order the program asks for it, then the others. */
 export function keysOf(schema: Schema): [string, Schema][] {
   const properties = schema.properties ?? {};
@@ -65,15 +59,19 @@ export function keysOf(schema: Schema): [string, Schema][] {
   return [...needed, ...others].map((key) => [key, properties[key] ?? {}]);
 }
 
-/** The description without the list of units, which stands in the field's help of its own. */
-export function help(schema: Schema): string {
-  return schema.description ?? "";
+/** What a field takes, in the reader's units, and how a value may be written. */
+export function help(schema: Schema, units: UnitSystem): string {
+  const hint = example(schema, units);
+  const said = inUnits(schema.description ?? "", units);
+  return hint === undefined ? said : `${said} For example ${hint}.`.trim();
 }
 
-/** The first example, as a hint of how to write it. */
-export function example(schema: Schema): string | undefined {
-  const first = schema.examples?.[0];
-  return first === undefined ? undefined : String(first);
+const US_UNIT = /\d\s*(ft2?|in2?|°F|F|lb\b.*|bu|Btu\/h|hp|cfm|inHg|\$.*|USD.*)$/;
+
+/** The example that a reader of these units would write. */
+export function example(schema: Schema, units: UnitSystem): string | undefined {
+  const all = (schema.examples ?? []).map(String);
+  return all.find((text) => US_UNIT.test(text) === (units === "us")) ?? all[0];
 }
 
 /** A key joined to a path, in quotes where its letters ask for them. */

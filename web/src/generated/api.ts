@@ -4782,6 +4782,8 @@ export interface components {
             laws: string[];
             /** @description Name in sentences. */
             name: string;
+            /** @description What each of these is, in a reader's words, in the same order. */
+            relation_words: string[];
             /** @description Ids of the equilibrium sets. */
             relations: string[];
             /** @description Resistance to airflow. */
@@ -5061,7 +5063,7 @@ export interface components {
             /** @description The years as lines, at verdict accuracy; a preview has sent them one by one. */
             lines: components["schemas"]["YearView"][];
             /** @description What it comes to, in sentences with blanks for quantities. */
-            sentences: components["schemas"]["SentenceJson"][];
+            sentences: components["schemas"]["VerdictSentence"][];
         }) & {
             /**
              * Format: int32
@@ -5332,9 +5334,11 @@ export interface components {
             held: number;
             /** @description Kind of choice. */
             kind: string;
+            /** @description What was chosen, in a reader's words. */
+            label: string;
             /** @description Years met. */
             met: number;
-            /** @description What was chosen. */
+            /** @description What was chosen; of a moisture set its id. */
             name: string;
             /**
              * Format: double
@@ -5404,6 +5408,8 @@ export interface components {
             motor_power_w: number;
             /** @description `works`, `below-first-point`, `unstable`, `beyond-curve`. */
             outcome: string;
+            /** @description The same in a reader's words. */
+            outcome_says: string;
             /** @description Some motor above rating times service factor. */
             overload: boolean;
             /** @description Power rests on an estimate by kind of fan. */
@@ -5531,6 +5537,8 @@ export interface components {
             motor_load: number;
             /** @description `works`, `held-below-first`, `unstable`, `beyond-curve`, `off`. */
             outcome: string;
+            /** @description The same in a reader's words. */
+            outcome_says: string;
             /** @description Velocity outside the evidence of the resistance law. */
             outside_resistance: boolean;
             /** @description Some motor above rating times service factor. */
@@ -6102,7 +6110,12 @@ export interface components {
             /** @description Fillings by name. */
             fillings: [
                 string,
-                components["schemas"]["Quantity"] | number | string
+                components["schemas"]["Quantity"] | {
+                    /** @description For readers of SI units. */
+                    si: string;
+                    /** @description For readers of US units. */
+                    us: string;
+                } | number | string
             ][];
             /** @description The sentence, lower case, no full stop. */
             template: string;
@@ -6736,6 +6749,8 @@ export interface components {
             burner_energy_j?: number | null;
             /** @description Why it failed: `no-airflow`, `storage-life`, `wet-part`, `not-dry`. */
             cause?: string | null;
+            /** @description The same in a reader's words. */
+            cause_says?: string | null;
             /** @description When the grain was as cold as wanted. */
             cooled_at?: string | null;
             /**
@@ -7037,6 +7052,14 @@ export interface components {
             /** @description Symbol; empty for plain numbers. */
             unit: string;
         };
+        /** @description A sentence of a verdict. */
+        VerdictSentence: components["schemas"]["SentenceJson"] & {
+            /**
+             * @description What it is about: `headline`, `goal`, `failures`, `close`, `sampling`, `model`, `days`, `life`, `overdrying`,
+             *     `energy`, `unsettled`, `left-out`, `partial`.
+             */
+            topic: string;
+        };
         /** @description A version of a site. */
         VersionJson: {
             /** @description When it was made. */
@@ -7213,6 +7236,8 @@ export interface components {
         YearView: {
             /** @description Why it failed. */
             cause?: string | null;
+            /** @description The same in a reader's words. */
+            cause_says?: string | null;
             /**
              * Format: double
              * @description Days from the first load to the target.

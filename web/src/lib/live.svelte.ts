@@ -43,6 +43,8 @@ export class Live {
   /** The document of the season asked for; its reader knows its shape. */
   season = $state.raw<unknown>(null);
   progress = $state.raw<Progress | null>(null);
+  /** Version of the text the risk is of; null while it was not the text as saved. */
+  seq = $state<number | null>(null);
   /** Milliseconds from question to end. */
   took = $state<number | null>(null);
   /** Why it failed, when not by the text. */
@@ -87,7 +89,7 @@ export class Live {
     try {
       for await (const { event, data } of events("what-if", { ...question, slot: SLOT }, abort.signal)) {
         if (this.#abort !== abort) return;
-        this.#take(event, data, fresh);
+        this.#take(event, data, fresh, question);
       }
       if (this.#abort !== abort) return;
       this.took = performance.now() - asked;
@@ -111,7 +113,7 @@ export class Live {
     else this.problem = problem.detail ?? problem.title;
   }
 
-  #take(event: string, data: string, fresh: YearLine[]): void {
+  #take(event: string, data: string, fresh: YearLine[], question: Question): void {
     switch (event) {
       case "survey":
         this.survey = JSON.parse(data) as Survey;
@@ -132,6 +134,7 @@ export class Live {
         break;
       case "risk":
         this.risk = JSON.parse(data) as Proof;
+        this.seq = "seq" in question.base && question.changes.length === 0 ? question.base.seq : null;
         // The model range of another text is none of this one.
         this.range = null;
         break;

@@ -1,20 +1,26 @@
 /** Sentences with quantities in them, rendered in the reader's units. */
-import type { Filling, Phrase, Quantity } from "../api/types";
-import { display, show } from "./quantity";
+import type { Filling, Phrase } from "../api/types";
+import { prose } from "./prose";
+import { display, localNumber, show } from "./quantity";
 import type { UnitSystem } from "./settings.svelte";
-
-function isQuantity(filling: Filling): filling is Quantity {
-  return typeof filling === "object" && filling !== null;
-}
 
 /** Exactly as the program renders it. */
 export function render(phrase: Phrase, system: UnitSystem): string {
-  return filled(phrase, (quantity) => show(quantity.value, quantity.kind, system));
+  return filled(phrase, phrase.template, (filling) => {
+    if (typeof filling !== "object") return String(filling);
+    return "us" in filling ? filling[system] : show(filling.value, filling.kind, system);
+  });
 }
 
-/** As a sentence for the page: numbers in the reader's locale, first letter large, a full stop at its end. */
+/** As a sentence for the page: numbers and dates in the reader's style, first letter large, a full stop at its end. */
 export function say(phrase: Phrase, system: UnitSystem): string {
-  return sentence(filled(phrase, (quantity) => display(quantity.value, quantity.kind, system)));
+  const text = filled(phrase, prose(phrase.template), (filling, name) => {
+    if (typeof filling === "string") return prose(filling);
+    // A year is a name and not a number.
+    if (typeof filling === "number") return /year$/.test(name) ? String(filling) : localNumber(filling, 0);
+    return "us" in filling ? prose(filling[system]) : display(filling.value, filling.kind, system);
+  });
+  return sentence(text);
 }
 
 /** First letter large, a full stop at the end unless some mark stands there. */
@@ -23,10 +29,10 @@ export function sentence(text: string): string {
   return /[.!?:]$/.test(start) ? start : `${start}.`;
 }
 
-function filled(phrase: Phrase, quantity: (quantity: Quantity) => string): string {
-  let out = phrase.template;
+function filled(phrase: Phrase, template: string, words: (filling: Filling, name: string) => string): string {
+  let out = template;
   for (const [name, filling] of phrase.fillings) {
-    out = out.replaceAll(`{${name}}`, () => (isQuantity(filling) ? quantity(filling) : String(filling)));
+    out = out.replaceAll(`{${name}}`, () => words(filling, name));
   }
   return out;
 }

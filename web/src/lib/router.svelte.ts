@@ -1,6 +1,6 @@
 /** Addresses by hand: the part after "#" is the page, what follows "?" is what one looks at on it.
  *
- * `#/` sites, `#/site/ID/PAGE?bin=…` the pages of a site, `#/air` the quick question. What a page shows and a reader may
+ * `#/` sites, `#/site/ID/PAGE?bin=…` the pages of a site, `#/air` the quick question, `#/equipment` fans and burners. What a page shows and a reader may
  * want to send to a friend (bin, year, hour, quantity) stands in the query; `look` changes it without a new page. */
 
 /** The pages of a site, in the order of the work. */
@@ -11,6 +11,7 @@ export type Route =
   | { page: "sites" }
   | { page: PageName; site: string }
   | { page: "air"; site: null }
+  | { page: "equipment" }
   | { page: "unknown"; address: string };
 
 export interface Address {
@@ -29,6 +30,7 @@ function route(path: string): Route {
   const [first, site, page] = parts;
   if (first === undefined) return { page: "sites" };
   if (first === "air" && parts.length === 1) return { page: "air", site: null };
+  if (first === "equipment" && parts.length === 1) return { page: "equipment" };
   if (first === "site" && site !== undefined && parts.length <= 3) {
     const name = PAGES.find((known) => known === (page ?? "survey"));
     const id = decoded(site);
@@ -56,6 +58,8 @@ function path(route: Route): string {
   switch (route.page) {
     case "sites":
       return "/";
+    case "equipment":
+      return "/equipment";
     case "unknown":
       return route.address;
     default:

@@ -1,10 +1,25 @@
 /** The site that is open: its text and version, what the program says of it, and the changes not yet let go. */
 import { ApiError, json, send } from "../api/client";
-import type { BinSurvey, Change, Diagnostic, Field, Site, Survey } from "../api/types";
+import type { BinSurvey, Change, Diagnostic, Field, Program, Site, Survey } from "../api/types";
 import { Live, type Question, type View } from "./live.svelte";
+import { type Known, type Verdict, verdicts } from "./verdicts.svelte";
 
 /** What a page may ask beside base and changes. */
 export type Ask = Pick<Question, "bin" | "year" | "refine">;
+
+/** Model and library as one text; null when they cannot be had. */
+async function ground(): Promise<string | null> {
+  try {
+    const [program, kept] = await Promise.all([
+      json<Program>("program"),
+      json<{ kind: string; name: string; sha256: string }[]>("library"),
+    ]);
+    const files = kept.body.map(({ kind, name, sha256 }) => `${kind}/${name} ${sha256}`).sort();
+    return [program.body.model, ...files].join("\n");
+  } catch {
+    return null;
+  }
+}
 
 export class OpenSite {
   readonly id: string;
@@ -22,6 +37,8 @@ export class OpenSite {
   /** Why the last thing asked was not done. */
   trouble = $state<string | null>(null);
   busy = $state(false);
+  /** What a verdict rests on beside the text: the model, and what the library holds. */
+  #ground = $state<string | null>(null);
   /** A text being written and not saved, kept while other pages are looked at. */
   draftText: string | null = null;
   readonly live = new Live();
@@ -50,6 +67,18 @@ export class OpenSite {
   bin(name: string | null): BinSurvey | null {
     const bins = this.shown?.bins ?? [];
     return bins.find((bin) => bin.bin === name) ?? bins[0] ?? null;
+  }
+
+  /** The last verdict on a bin, if it is of the text as saved or an earlier one. */
+  verdict(bin: string): Known {
+    return verdicts.of(this.id, bin, this.site?.sha256 ?? null, this.#ground);
+  }
+
+  /** Keeps a verdict on the text as saved. */
+  judged(bin: string, verdict: Verdict): void {
+    if (this.site && this.#ground !== null) {
+      verdicts.keep(this.id, bin, this.site.sha256, this.#ground, verdict);
+    }
   }
 
   /** Fetches the site and everything said of it. */
@@ -149,14 +178,16 @@ export class OpenSite {
 
   async #took(site: Site, etag: string | null): Promise<void> {
     this.#etag = etag ?? `"${site.seq}-${site.sha256}"`;
-    const [fields, checked] = await Promise.all([
+    const [fields, checked, rests] = await Promise.all([
       json<Field[]>(`${this.#path}/fields`)
         .then((answer) => answer.body)
         .catch(() => [] as Field[]),
       send("check", { method: "POST", json: { text: site.text } }).then(
         (answer) => answer.json() as Promise<{ diagnostics: Diagnostic[]; survey: Survey | null }>,
       ),
+      ground(),
     ]);
+    this.#ground = rests;
     this.site = site;
     this.fields = fields;
     this.survey = checked.survey;

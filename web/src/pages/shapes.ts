@@ -3,6 +3,8 @@ import type { Interval, ModelRange, Phrase, Proof, Said, YearLine } from "../api
 
 /** A sentence: in SI, and the parts it is made of. */
 export interface Sentence {
+  /** What it is about: `headline`, `goal`, `failures` and so on. */
+  topic: string;
   text: string;
   says: Phrase;
 }
@@ -45,24 +47,6 @@ export interface RiskView extends Proof {
   sources: SourceUse[];
 }
 
-export interface CatalogueFan {
-  id: string;
-  kind: string;
-  origin: string;
-  invented: boolean;
-  motor_power_w: number;
-}
-
-export interface Catalogue {
-  fans: CatalogueFan[];
-}
-
-export interface CropRow {
-  id: string;
-  name: string;
-  aliases: string[];
-}
-
 /** What an airflow asks at one depth. */
 export interface Required {
   depth_m: number;
@@ -83,6 +67,7 @@ export interface FanChoice {
   motor_power_w: number;
   reaches: boolean;
   outcome: string;
+  outcome_says: string;
   airflow_m3_s: number | null;
   specific_airflow_1_s: number | null;
   static_pressure_pa: number | null;

@@ -56,7 +56,9 @@ export interface TitleBlock {
   bin: string;
   lot: string;
   outfit: string;
-  /** In words, "29 of 29 years met"; null while not judged. */
-  verdict: string | null;
+  /** Names of the catalogue behind the outfit, in small print. */
+  names: string;
+  /** In words, "29 of 29 years good", or that it is not judged. */
+  verdict: string;
   demo: boolean;
 }

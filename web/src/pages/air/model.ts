@@ -13,9 +13,16 @@ export function percent(share: number): string {
   return `${localNumber(100 * share, 0)} %`;
 }
 
-function perTonneWords(air: BinAir, fill: Fill): string {
-  return `${localNumber(perTonne(fill.specific_airflow_1_s, air.bulk_density_kg_m3), 0)} m³/(h·t)`;
+/** Airflow by the grain as this reader counts it; by the tonne too where tonnes are used. */
+function byGrain(air: BinAir, fill: Fill, system: UnitSystem, and: string): string {
+  const volume = display(fill.specific_airflow_1_s, "specific-airflow", system);
+  if (system === "us") return volume;
+  const tonne = localNumber(perTonne(fill.specific_airflow_1_s, air.bulk_density_kg_m3), 0);
+  return `${volume}${and}${tonne}\u00a0m³/(h·t)`;
 }
+
+/** A column that only readers of SI are shown. */
+const inSi = <T>(system: UnitSystem, column: T): T[] => (system === "si" ? [column] : []);
 
 function rows(air: BinAir, fill: Fill, system: UnitSystem): Row[] {
   return [
@@ -23,7 +30,7 @@ function rows(air: BinAir, fill: Fill, system: UnitSystem): Row[] {
     { label: "airflow", value: display(fill.airflow_m3_s, "airflow", system) },
     {
       label: "",
-      value: `${display(fill.specific_airflow_1_s, "specific-airflow", system)}, ${perTonneWords(air, fill)}`,
+      value: byGrain(air, fill, system, ", "),
     },
     { label: "static pressure", value: display(fill.static_pressure_pa, "pressure", system) },
     { label: "power drawn", value: display(fill.input_power_w, "electric-power", system) },
@@ -140,7 +147,7 @@ export function fillTable(air: BinAir, system: UnitSystem): TableModel {
       { label: axis("depth", "length", system), number },
       { label: axis("airflow", "airflow", system), number },
       { label: axis("per grain", "specific-airflow", system), number },
-      { label: "per tonne, m³/(h·t)", number },
+      ...inSi(system, { label: "per tonne, m³/(h·t)", number }),
       { label: axis("static pressure", "pressure", system), number },
       { label: axis("power drawn", "electric-power", system), number },
       { label: "motor load, %", number },
@@ -155,9 +162,12 @@ export function fillTable(air: BinAir, system: UnitSystem): TableModel {
         localNumber(inUnit(fill.depth_m, "length", system), 1),
         of(fill.airflow_m3_s, "airflow", 0),
         of(fill.specific_airflow_1_s, "specific-airflow", system === "us" ? 2 : 1),
-        fill.airflow_m3_s > 0
-          ? localNumber(perTonne(fill.specific_airflow_1_s, air.bulk_density_kg_m3), 0)
-          : "–",
+        ...inSi(
+          system,
+          fill.airflow_m3_s > 0
+            ? localNumber(perTonne(fill.specific_airflow_1_s, air.bulk_density_kg_m3), 0)
+            : "–",
+        ),
         of(fill.static_pressure_pa, "pressure", system === "us" ? 2 : 0),
         of(fill.input_power_w, "electric-power", 2),
         localNumber(100 * fill.motor_load, 0),
@@ -224,7 +234,7 @@ function apart(asked: readonly Need[], gap: number): NonNullable<PlotModel["rule
 export function airSummary(air: BinAir, system: UnitSystem): string {
   const full = air.fills.at(-1);
   if (!full || !(full.airflow_m3_s > 0)) return "No airflow when full.";
-  return `Full: ${display(full.specific_airflow_1_s, "specific-airflow", system)}, or ${perTonneWords(air, full)}.`;
+  return `Full: ${byGrain(air, full, system, ", or ")}.`;
 }
 
 export function needTable(air: BinAir, asked: readonly Need[], system: UnitSystem): TableModel {
@@ -234,14 +244,17 @@ export function needTable(air: BinAir, asked: readonly Need[], system: UnitSyste
     head: [
       { label: "Asked for" },
       { label: axis("per grain", "specific-airflow", system), number: true },
-      { label: "per tonne, m³/(h·t)", number: true },
+      ...inSi(system, { label: "per tonne, m³/(h·t)", number: true }),
       { label: "This bin, full" },
       { label: "Source" },
     ],
     rows: asked.map((need) => [
       need.purpose,
       range(need, (value) => localNumber(inUnit(value, "specific-airflow", system), system === "us" ? 2 : 1)),
-      range(need, (value) => localNumber(perTonne(value, air.bulk_density_kg_m3), 0)),
+      ...inSi(
+        system,
+        range(need, (value) => localNumber(perTonne(value, air.bulk_density_kg_m3), 0)),
+      ),
       against(air, need),
       need.source,
     ]),

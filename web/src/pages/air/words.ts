@@ -1,17 +1,11 @@
 /** Words for the states of the air path. */
 import type { Fill } from "../../api/types";
 import type { Mark } from "../../plots/model";
+import type { FanChoice } from "../shapes";
 
-/** What a working point is, as the program's report says it. */
-export function state(fill: Pick<Fill, "outcome" | "overload">): string {
-  const words: Record<Fill["outcome"], string> = {
-    works: "stable",
-    "held-below-first": "below the first point of the fan table: airflow held",
-    unstable: "unstable: left of the peak of the fan curve",
-    "beyond-curve": "beyond the fan curve: no airflow",
-    off: "off",
-  };
-  return fill.overload ? `${words[fill.outcome]}; motor overloaded` : words[fill.outcome];
+/** What a working point is, in the program's own words. */
+export function state(fill: Pick<Fill, "outcome_says" | "overload">): string {
+  return fill.overload ? `${fill.outcome_says}; motor overloaded` : fill.outcome_says;
 }
 
 /** Its shape on a plot. */
@@ -25,20 +19,8 @@ export function perTonne(specific_1_s: number, bulk_density_kg_m3: number): numb
 }
 
 /** State of a choice of the catalogue at the depth asked about. */
-export function choiceState(choice: {
-  outcome: string;
-  overload: boolean;
-  power_estimated: boolean;
-}): string {
-  const words: Record<string, string> = {
-    works: "stable",
-    "below-first-point": "below its first point: airflow held",
-    unstable: "unstable",
-    "beyond-curve": "beyond its curve",
-    off: "off",
-  };
-  const parts = [words[choice.outcome] ?? choice.outcome];
-  if (choice.overload) parts.push("motor overloaded");
-  if (choice.power_estimated) parts.push("power estimated");
-  return parts.join("; ");
+export function choiceState(
+  choice: Pick<FanChoice, "outcome_says" | "overload" | "power_estimated">,
+): string {
+  return `${state(choice)}${choice.power_estimated ? "; power estimated" : ""}`;
 }

@@ -19,6 +19,7 @@ function year(of: Partial<YearView> & { year: number }): YearView {
   return {
     outcome: "met",
     cause: null,
+    cause_says: null,
     finished_at: null,
     stopped_at: null,
     days_to_target: null,
@@ -41,7 +42,7 @@ const met = year({
   days_to_target: 20,
   stopped_at: "1995-11-19T08:00:00-06:00",
 });
-const failed = year({ year: 1996, outcome: "failed", cause: "not-dry" });
+const failed = year({ year: 1996, outcome: "failed", cause: "not-dry", cause_says: "not dry in time" });
 
 describe("days", () => {
   it("count from the first load, leap year or not", () => {

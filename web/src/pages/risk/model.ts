@@ -51,20 +51,18 @@ function dayInYear(day: number, year: number): number {
   return leap && day >= 59 ? day + 1 : day;
 }
 
-/** Why a year failed, as the report says it. */
-export function causeWords(cause: string | null): string {
-  const words: Record<string, string> = {
-    "no-airflow": "fans stalled or beyond their curve for most of the time",
-    "storage-life": "storage life spent before the end",
-    "wet-part": "mean reached, but part of the grain too wet",
-    "not-dry": "not dry in time",
-  };
-  return cause === null ? "" : (words[cause] ?? cause);
+/** An outcome with its reason, in the program's own words. */
+export function outcomeWords(year: Pick<YearView, "outcome" | "cause_says">): string {
+  const word = OUTCOMES[year.outcome].word;
+  return year.cause_says ? `${word}: ${year.cause_says}` : word;
 }
 
-export function outcomeWords(year: Pick<YearView, "outcome" | "cause">): string {
-  const word = OUTCOMES[year.outcome].word;
-  return year.cause ? `${word}: ${causeWords(year.cause)}` : word;
+/** What is being computed for the model range, told by how many seasons it takes. */
+export function rangeWorking(seasons: number, years: number): string {
+  const choices = years > 0 ? Math.round(seasons / years) : 0;
+  return choices > 1
+    ? `Not a result yet: trying ${choices - 1} other choices that the evidence allows, each over all ${years} weather years`
+    : `Not a result yet: trying the worst of these choices together over all ${years} weather years`;
 }
 
 export function count(years: readonly YearView[]): Record<Outcome, number> {
@@ -308,7 +306,7 @@ export function yearsTable(years: readonly YearView[], system: UnitSystem): Tabl
 export function rangeTable(range: ModelRange): TableModel {
   const number = true;
   const row = (name: string, of: ModelRange["base"]) => [
-    name,
+    of.kind === "moisture set" ? `${name} (${of.name})` : name,
     of.kind,
     String(of.met),
     String(of.held),
@@ -326,7 +324,7 @@ export function rangeTable(range: ModelRange): TableModel {
     ],
     rows: [
       row("as chosen", range.base),
-      ...range.entries.map((entry) => row(entry.name, entry)),
+      ...range.entries.map((entry) => row(entry.label, entry)),
       ...(range.worst ? [row("the worst of them together", range.worst)] : []),
     ],
     note: `Compared on a grid of ${range.layers} layers.`,

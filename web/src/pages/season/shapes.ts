@@ -5,6 +5,7 @@ import type { SourceUse } from "../shapes";
 export interface Summary {
   outcome: Outcome | null;
   cause: string | null;
+  cause_says: string | null;
   finished_at: string | null;
   days_to_target: number | null;
   stopped_at: string | null;
