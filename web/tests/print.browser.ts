@@ -1,7 +1,7 @@
 /** On paper: every page as a clean drawing, in the colours of the day even when it is read at night. */
 import type { Page } from "playwright-core";
 import { describe, expect, it } from "vitest";
-import { at, makeSite, page, reader, SCREENS, useBrowser } from "./harness";
+import { at, expectNoSideways, makeSite, page, reader, SCREENS, useBrowser } from "./harness";
 
 useBrowser();
 
@@ -26,13 +26,13 @@ function lightness(on: Page): Promise<number> {
 
 /** Where each page is ready, by a plot that it draws last. */
 const PAGES = [
-  { name: "air", figure: "Motor load" },
-  { name: "season", figure: /^Fans and burner/ },
-  { name: "risk", figure: "The worst grain of every year" },
+  { name: "air", figure: "Motor load", most: 3 },
+  { name: "season", figure: /^Fans and burner/, most: 4 },
+  { name: "risk", figure: "The worst grain of every year", most: 6 },
 ] as const;
 
 describe("paper", () => {
-  for (const { name, figure } of PAGES) {
+  for (const { name, figure, most } of PAGES) {
     it(`takes ${name} without its handles, by day`, { timeout: 120_000 }, async () => {
       const id = await makeSite("demo");
       const on = await page(await reader({ scheme: "dark", units: "us" }));
@@ -44,7 +44,15 @@ describe("paper", () => {
       await expect.poll(() => lightness(on)).toBeGreaterThan(night + 10);
       expect(await on.getByRole("slider").filter({ visible: true }).count()).toBe(0);
       expect(await on.getByRole("button").filter({ visible: true }).count()).toBe(0);
+      // The sheet fits the paper: nothing is shrunk to make room for what sticks out, and no page is left for a line or two.
+      const paper = await on.pdf({
+        path: `${SCREENS}/${name}-print.pdf`,
+        format: "Letter",
+        printBackground: true,
+      });
+      expect(paper.toString("latin1").match(/\/Type \/Page\b(?!s)/g)?.length).toBeLessThanOrEqual(most);
       await on.setViewportSize({ width: 760, height: 1000 });
+      await expectNoSideways(on);
       await on.screenshot({ path: `${SCREENS}/${name}-print.png`, fullPage: true });
     });
   }

@@ -18,12 +18,16 @@ class Appearance {
       this.stamp += 1;
     };
     window.matchMedia("(prefers-color-scheme: dark)").addEventListener("change", changed);
-    window.matchMedia("print").addEventListener("change", (event) => {
-      this.printing = event.matches;
+    // Paper does not wait: what follows from this must be drawn before the browser lays the page out. Sizes come first, before
+    // it counts the pages; the colours of paper are there only once the page is laid out for it.
+    const print = (printing: boolean) => {
+      this.printing = printing;
       changed();
-      // Paper does not wait: what follows from this must be drawn before the browser lays the page out.
       flushSync();
-    });
+    };
+    window.addEventListener("beforeprint", () => print(true));
+    window.addEventListener("afterprint", () => print(false));
+    window.matchMedia("print").addEventListener("change", (event) => print(event.matches));
     new MutationObserver(changed).observe(document.documentElement, {
       attributes: true,
       attributeFilter: ["data-theme"],
