@@ -10,12 +10,12 @@ use common::{Wish, corn};
 use criterion::{Criterion, criterion_group, criterion_main};
 use ensemble::{Batch, Engine, Priority, Silent};
 use numerics::Real;
-use season::{CaseSpec, Record};
+use season::{CaseSpec, Record, StillAir};
 use std::hint::black_box;
 use std::sync::Arc;
 
-fn autumns(layers: usize) -> Vec<Arc<CaseSpec>> {
-    let base = Wish::default();
+fn autumns(layers: usize, still: StillAir) -> Vec<Arc<CaseSpec>> {
+    let base = Wish { still, ..Wish::default() };
     (1995..2023).map(|year| Arc::new(corn(&Wish { layers, ..base.clone() }, year))).collect()
 }
 
@@ -26,9 +26,16 @@ fn prove(c: &mut Criterion) {
     group.bench_function("yardstick: exp of a million numbers, one thread", |b| {
         b.iter(|| (0..1_000_000).map(|i| Real::exp(black_box(f64::from(i) * 1e-6))).sum::<f64>());
     });
-    for layers in [20, 32, 48] {
-        let cases = autumns(layers);
-        group.bench_function(format!("{layers} layers"), |b| {
+    let rings = StillAir::Rings { latitude: Some(40.05) };
+    for (layers, still, rest) in [
+        (20, StillAir::OneNode, ""),
+        (32, StillAir::OneNode, ""),
+        (48, StillAir::OneNode, ""),
+        (20, rings, ", at rest in rings"),
+        (48, rings, ", at rest in rings"),
+    ] {
+        let cases = autumns(layers, still);
+        group.bench_function(format!("{layers} layers{rest}"), |b| {
             b.iter(|| {
                 engine.run(Batch {
                     cases: cases.clone(),

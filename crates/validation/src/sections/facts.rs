@@ -1,4 +1,4 @@
-//! Other facts of beds and bins: hot batches, kernels in humid air, still bins.
+//! Other facts of beds and bins: hot batches, kernels in humid air.
 
 use crate::page::{Against, Section, Verdict, not_run, row};
 use crate::run::{Bed, band};
@@ -11,8 +11,7 @@ pub fn section() -> Section {
     let mut section = Section::new(
         "Other facts of beds and bins",
         Against::Published,
-        "Trials and measurements beside the reference beds. What rests on conduction in still bins is not run: with the fan off a bin \
-         has one wall node so far, and no spring figures are claimed.",
+        "Trials and measurements beside the reference beds. Bins without air have sections of their own.",
     );
     let mut all = Vec::new();
     for (air, humidity) in [(60.0, 8.0), (71.0, 5.0)] {
@@ -85,12 +84,8 @@ pub fn section() -> Section {
             "blend of wet and dry kernels",
             "a layer holds one state: kernels of different moisture within it are not modelled",
         ),
-        ("AL90", "unaerated bin of rapeseed", "conduction in still bins: one wall node so far"),
-        ("NO19", "unaerated silo of barley", "conduction in still bins: one wall node so far"),
-        ("PAMI14", "canola, cold core in June", "conduction in still bins: one wall node so far"),
         ("PAMI16", "canola, left alone, aerated, turned", "no number is visible"),
         ("IN09", "corn cooled by chilled air", "airflow and time not given, no chiller is modelled"),
-        ("JI09", "headspace above wheat", "the headspace is not modelled"),
         ("US23", "error of an aeration model", "a pass mark for calibrated models, no trial with inputs"),
     ] {
         let said = rows
@@ -105,15 +100,6 @@ pub fn section() -> Section {
             ));
         }
     }
-    let waves = rows.iter().filter(|r| r.text("case").starts_with('W') && r.text("record") == "result").count();
-    section.rows.push(
-        not_run(
-            "W1 to W6: annual wave of the wall in a still bin",
-            format!("{waves} values (computed)"),
-            "conduction in rings is not built in: one wall node so far",
-        )
-        .times(waves),
-    );
     section.sources(table::kinds(&rows, "source"));
     section
 }

@@ -15,6 +15,7 @@ mod power;
 mod pressure;
 mod properties;
 mod seasons;
+mod still;
 mod storage;
 mod trials;
 
@@ -42,7 +43,7 @@ fn bare(make: fn() -> Section) -> Made {
 }
 
 /// The sections in the order of the page.
-const MAKERS: [Maker; 20] = [
+const MAKERS: [Maker; 22] = [
     || bare(air::section),
     || plotted(equilibrium::section),
     || plotted(pressure::section),
@@ -63,6 +64,8 @@ const MAKERS: [Maker; 20] = [
     || bare(trials::section),
     || bare(seasons::section),
     || bare(facts::section),
+    || bare(still::wave),
+    || bare(still::trials),
 ];
 
 /// Computes everything, on all processors: the page first, then its plots, in the same order however many work.
