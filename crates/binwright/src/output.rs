@@ -43,6 +43,20 @@ impl Out {
         Quantity::new(value, kind).show(self.units)
     }
 
+    /// A value with as many significant digits as its relation supports.
+    pub fn about(&self, value: f64, kind: Kind, digits: i32) -> String {
+        let shown = kind.shown(self.units);
+        let number = value * shown.factor + shown.offset;
+        let number = significant(number, digits);
+        if shown.unit.is_empty() { number } else { format!("{number}\u{a0}{}", shown.unit) }
+    }
+
+    /// A pressure of fuel gas: below 2 psi in the inches of water (or Pa) that regulators are set by.
+    pub fn gas_pressure(&self, pascal: f64) -> String {
+        let kind = if pascal.abs() < physics::orifice::LOW_PRESSURE.high { Kind::Pressure } else { Kind::GasPressure };
+        self.about(pascal, kind, 3)
+    }
+
     /// The number alone, for tables whose heads carry the unit.
     pub fn number(&self, value: f64, kind: Kind) -> String {
         let shown = self.show(value, kind);
@@ -58,5 +72,35 @@ impl Out {
     pub fn finish(&mut self) -> Result<(), Failure> {
         self.writer.flush()?;
         Ok(())
+    }
+}
+
+/// A number rounded to significant digits, in plain decimals.
+fn significant(value: f64, digits: i32) -> String {
+    if value == 0.0 || !value.is_finite() {
+        return format!("{value:.0}");
+    }
+    // The exponential form rounds; what rounds up to the next power of ten needs one decimal less.
+    let rounded: f64 = format!("{value:.*e}", (digits - 1).max(0) as usize).parse().unwrap_or(value);
+    let after = digits - 1 - rounded.abs().log10().floor() as i32;
+    format!("{rounded:.*}", after.max(0) as usize)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::significant;
+
+    #[test]
+    fn no_more_digits_than_asked() {
+        for (value, digits, text) in [
+            (683_912.4, 3, "684000"),
+            (0.012345, 3, "0.0123"),
+            (99.96, 3, "100"),
+            (0.0, 3, "0"),
+            (-12.34, 2, "-12"),
+            (1234.5, 2, "1200"),
+        ] {
+            assert_eq!(significant(value, digits), text);
+        }
     }
 }

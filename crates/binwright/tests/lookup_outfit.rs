@@ -155,6 +155,11 @@ fn a_tank_beside_the_rule_of_the_trade() {
     let more = json(&format!("{TANK} --heat '2 MMBtu/h'"));
     assert_eq!(more["wanted"]["tanks"], 3);
     assert!(more["wanted"]["draw_time_s"].as_f64() > Some(3600.0));
+    assert_eq!(more["wanted"]["draw_end"], "cold");
+    assert!(codes(&more).contains(&"vaporiser-margin".to_string()), "{more}");
+    // What one tank covers at this fill it does not cover to its end.
+    let covered = json(&format!("{TANK} --heat '600000 Btu/h'"));
+    assert!(covered["wanted"]["draw_time_s"].as_f64().is_some_and(f64::is_finite), "{covered}");
     let starved = json(&format!("{TANK} --pressure '30 psi' --heat '2 MMBtu/h'"));
     assert!(codes(&starved).contains(&"tank-gives-nothing".to_string()));
     assert!(starved["wanted"]["tanks"].is_null());
@@ -198,6 +203,121 @@ fn two_fans_add_three_decibels_and_double_distance_takes_six() {
     assert!((level("") - far - 6.02).abs() < 0.01);
     let limit = json(&format!("{SOUND} --limit '20 dB'"));
     assert_eq!(limit["verdict"], "exceeded");
+}
+
+/// Numbers that no one can mean, one option at a time: nothing absurd is answered, and the fault names the option as typed.
+#[test]
+fn numbers_beyond_the_trade_are_refused_by_the_option_typed() {
+    let rise =
+        "combustion --fuel propane --dry-bulb '40 F' --relative-humidity '70 %' --airflow '20000 cfm' --rise '20 F'";
+    let motor = "motor --power '10 hp' --volts '230 V'";
+    let tank = "tank --air '0 F'";
+    let orifice = "orifice --fuel propane";
+    let pipe = "pipe --fuel propane --length '50 ft'";
+    let absurd: &[(String, &str)] = &[
+        (format!("{NEAR} --distance '0 m'"), "--distance"),
+        (format!("{NEAR} --distance '1 mm'"), "--distance"),
+        (format!("{NEAR} --distance '9 km'").replace("km", "000 m"), "--distance"),
+        ("sound --type radial --airflow '0.3 cfm' --pressure '3 in wc' --distance '10 m'".into(), "--airflow"),
+        ("sound --type radial --airflow '3000 cfm' --pressure '0.001 in wc' --distance '10 m'".into(), "--pressure"),
+        ("sound --type radial --airflow '3000 cfm' --pressure '70 in wc' --distance '10 m'".into(), "--pressure"),
+        (format!("{SOUND} --count 1.5"), "whole number"),
+        (format!("{SOUND} --blades 2.5"), "whole number"),
+        (format!("{SOUND} --efficiency '2 %'"), "--efficiency"),
+        (format!("{SOUND} --limit '1 dB'"), "--limit"),
+        (rise.replace("20000 cfm", "1 cfm"), "--airflow"),
+        (rise.replace("40 F", "240 F"), "--dry-bulb"),
+        (rise.replace("'20 F'", "'500 F'"), "--rise"),
+        (format!("{rise} --efficiency '2 %'"), "--efficiency"),
+        (format!("{rise} --capacity '1 Btu/h'"), "--capacity"),
+        (format!("{rise} --capacity '1 MMBtu/h' --turndown 900"), "--turndown"),
+        (format!("{rise} --turndown 4"), "--capacity"),
+        ("fuel --fuel propane --heat '3 Btu/h'".into(), "--heat"),
+        ("fuel --fuel propane --efficiency '80 %'".into(), "--heat"),
+        (format!("{tank} --diameter '0.01 in' --length '190 in' --fill '50 %'"), "--diameter"),
+        (format!("{tank} --diameter '40 in' --length '-190 in' --fill '50 %'"), "--length"),
+        (format!("{tank} --diameter '100 in' --length '40 in' --fill '50 %'"), "exchanged"),
+        (format!("{tank} --diameter '40 in' --length '190 in' --fill '1 %'"), "--fill"),
+        (format!("{TANK} --heat '1 Btu/h'"), "--heat"),
+        (format!("{TANK} --pressure '400 psi'"), "--pressure"),
+        (format!("{orifice} --diameter '0.001 mm' --pressure '5 psi'"), "--diameter"),
+        (format!("{orifice} --diameter '3 mm' --pressure '5 psi' --coefficient 0.01"), "--coefficient"),
+        (format!("{orifice} --diameter '3 mm' --pressure '5 psi' --temperature '190 C'"), "--temperature"),
+        (format!("{orifice} --diameter '3 mm' --pressure '150 psi' --temperature '-40 F'"), "liquid"),
+        (format!("{pipe} --pressure '11 in wc' --size 1 --heat '0 Btu/h'"), "field --heat"),
+        (format!("{pipe} --pressure '11 in wc' --size 1 --heat '1 Btu/h'"), "field --heat"),
+        (format!("{pipe} --pressure '11 in wc' --size 1 --flow '0 cfh'"), "field --flow"),
+        (format!("{pipe} --pressure '11 in wc' --size '1 mm' --flow '9 cfh'"), "--size"),
+        (format!("{pipe} --pressure '11 in wc' --size 1 --drop '11 in wc'"), "--drop"),
+        (format!("{pipe} --pressure '11 in wc' --size 1 --drop '0.0001 in wc'"), "--drop"),
+        (format!("{motor} --efficiency '1 %'"), "--efficiency"),
+        (format!("{motor} --power-factor '1 %'"), "--power-factor"),
+        (motor.replace("10 hp", "0.001 hp"), "--power"),
+        (motor.replace("230 V", "12 V"), "--volts"),
+        (format!("{motor} --feeder '9000 ft' --conductor 14"), "--conductor"),
+    ];
+    for (ask, word) in absurd {
+        let ran = lookup(ask);
+        assert_eq!((ran.code, ran.stdout.as_str()), (2, ""), "{ask:?}: {ran:?}");
+        assert!(ran.stderr.contains(word), "{ask:?}: {}", ran.stderr);
+    }
+}
+
+/// What an answer rests on is said with it.
+#[test]
+fn what_was_assumed_or_borrowed_is_said() {
+    let single = json("motor --power '5 hp' --volts '230 V' --phases 1");
+    assert!(!single["source"].as_str().unwrap_or_default().contains("three-phase"), "{single}");
+    assert!(
+        codes(&single).contains(&"single-phase-assumed".into())
+            && codes(&single).contains(&"code-letter-assumed".into())
+    );
+    let told = json("motor --power '5 hp' --volts '230 V' --code-letter J");
+    assert!(!codes(&told).contains(&"code-letter-assumed".into()), "{told}");
+    // 2 psi is where one formula hands over to the other: both sides say so.
+    for pressure in ["1.9 psi", "2.1 psi", "20 psi"] {
+        let near = json(&format!("orifice --fuel propane --diameter '1/8 in' --pressure '{pressure}'"));
+        assert!(codes(&near).contains(&"formula-changes".into()), "{pressure}: {near}");
+    }
+    // 68 ± 8 dB(A) without the borrowed term says uncertain where 68 + 12 ± 8 says exceeded.
+    let plain = json(&format!("{SOUND} --limit '60 dB'"));
+    let level = plain["level_dba"].as_f64().expect("a level");
+    let limit = level + 1.0;
+    let borrowed = json(&format!("{SOUND} --limit '{limit} dB' --efficiency '25 %'"));
+    assert_eq!(borrowed["verdict"], "exceeded", "{borrowed}");
+    assert!(codes(&borrowed).contains(&"verdict-on-borrowed-term".into()), "{borrowed}");
+    let text = lookup(&format!("{SOUND} --limit '20 dB'")).stdout;
+    assert!(text.contains("EXCEEDED even at the lower end of "), "{text}");
+}
+
+/// One unit for the pressures of one line; in a psi line a small one also as regulators are set.
+#[test]
+fn pressures_of_a_pipe_are_said_in_one_unit() {
+    let low =
+        lookup("pipe --fuel propane --length '50 ft' --pressure '11 in wc' --size 1 --heat '200000 Btu/h'").stdout;
+    assert!(low.contains("in. water") && !low.contains("psi"), "{low}");
+    let high = lookup("pipe --fuel propane --length '50 ft' --pressure '5 psi' --size 1 --heat '1 MMBtu/h'").stdout;
+    for line in high.lines().filter(|line| line.starts_with("pressure")) {
+        assert!(line.contains("psi"), "{high}");
+    }
+}
+
+/// A loss of its own is not given the name of another.
+#[test]
+fn a_storage_relation_is_named_by_the_loss_asked() {
+    let name = |loss: &str| {
+        json(&format!("storage --crop corn --moisture '20 %' --temperature '60 F' --loss '{loss}'"))["relation"].clone()
+    };
+    assert_eq!(name("0.35 %"), "corn-loss-035");
+    assert_eq!(name("0.5 %"), "corn-loss-050");
+    assert_eq!(name("0.75 %"), "corn-loss at 0.75 %");
+}
+
+/// No more digits than the relations bear.
+#[test]
+fn figures_are_rounded_to_what_is_known() {
+    let text = lookup(&format!("{TANK} --heat '2 MMBtu/h'")).stdout;
+    assert!(text.contains("680000\u{a0}Btu/h"), "{text}");
 }
 
 /// Questions that cannot be answered, and a word their diagnostic must hold.

@@ -294,6 +294,9 @@ pub(crate) fn in_units(table: &'static [Unit], text: &str) -> Result<f64, Quanti
     if let Some(inches) = feet_and_inches(table, &clean) {
         return finite(inches, text);
     }
+    if let Some((number, unit)) = fraction(table, &clean) {
+        return finite(number * unit.factor, text);
+    }
     let (number, unit) = split(&clean, text)?;
     match units::find(table, unit) {
         Some(found) => finite(number * found.factor + found.offset, text),
@@ -303,6 +306,24 @@ pub(crate) fn in_units(table: &'static [Unit], text: &str) -> Result<f64, Quanti
         }
         None => Err(unknown(table, text, unit)),
     }
+}
+
+/// `1/8 in`, `1 1/4 in`, `1-1/4"`: vulgar fractions of a length, as holes, pipes and sheets are sold.
+fn fraction(table: &'static [Unit], clean: &str) -> Option<(f64, &'static Unit)> {
+    // Other quantities write no fractions, and "1/s" is a unit.
+    table.iter().find(|u| u.names.contains(&"ft") && table.iter().any(|other| other.names.contains(&"in")))?;
+    let (above, rest) = clean.split_once(['/', '⁄'])?;
+    let digits = |text: &str| (1..=4).contains(&text.len()) && text.bytes().all(|b| b.is_ascii_digit());
+    let end = rest.find(|c: char| !c.is_ascii_digit())?;
+    let (below, unit) = (&rest[..end], &rest[end..]);
+    let (whole, above) = above.trim().rsplit_once([' ', '-']).unwrap_or(("0", above.trim()));
+    let whole = whole.trim();
+    if !digits(whole) || !digits(above) || !digits(below) {
+        return None;
+    }
+    let (whole, above, below): (f64, f64, f64) = (whole.parse().ok()?, above.parse().ok()?, below.parse().ok()?);
+    let unit = units::find(table, unit.trim())?;
+    (below > 0.0 && above < below).then_some((whole + above / below, unit))
 }
 
 /// `21 ft 6 in`, `21' 6"`: feet with inches below a foot.

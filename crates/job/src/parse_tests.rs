@@ -252,3 +252,17 @@ fn amounts_days_offsets_and_hours() {
         assert_eq!(clock_hour(wrong).unwrap_err().code, "not-an-hour", "{wrong}");
     }
 }
+
+#[test]
+fn lengths_may_be_written_as_fractions_of_an_inch() {
+    for (text, inches) in
+        [("1/8 in", 0.125), ("1 1/4 in", 1.25), ("1-1/4\"", 1.25), ("3/32 inch", 0.09375), ("1/2 ft", 6.0)]
+    {
+        assert!((quantity(Kind::Bore, text).unwrap() / 0.0254 - inches).abs() < 1e-12, "{text}");
+    }
+    for text in ["1/0 in", "5/4 in", "1/8", "1/8 s", "-1/8 in", "1.5/8 in"] {
+        assert!(quantity(Kind::Length, text).is_err(), "{text}");
+    }
+    assert!(quantity(Kind::HeatRate, "1/8 kW").is_err());
+    assert!((quantity(Kind::Velocity, "6 m/min").unwrap() - 0.1).abs() < 1e-15);
+}

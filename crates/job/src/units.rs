@@ -64,6 +64,7 @@ const VELOCITY: &[Unit] = &[
     unit(&["cfm/ft2", "cfm/sq ft", "cfm/ft^2"], FOOT / 60.0),
     unit(&["m3/s/m2", "m3/(s m2)"], 1.0),
     unit(&["ft/s"], FOOT),
+    unit(&["m/min"], 1.0 / 60.0),
     unit(&["cm/s"], 0.01),
 ];
 const AIRFLOW: &[Unit] = &[

@@ -23,6 +23,29 @@ pub const FILL: Range = Range::new(0.10, 0.60);
 /// Specific heat of liquid propane near winter temperatures, J/(kg K) (computed).
 const LIQUID_SPECIFIC_HEAT: f64 = 0.58 * 4186.8;
 
+/// Fill at which a tank counts as empty (judgement: gauges read no lower with meaning).
+pub const EMPTY: f64 = 0.05;
+/// Steps of the mass in [`Tank::draw`]; twice as many move the time by less than 0.1 %.
+const DRAW_STEPS: usize = 2000;
+
+/// How long a tank gives what is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Draw {
+    /// s.
+    pub time: f64,
+    /// What ends it.
+    pub end: DrawEnd,
+}
+
+/// What ends a draw from a tank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DrawEnd {
+    /// The liquid is too cold for the pressure that the line needs.
+    Cold,
+    /// The tank is empty.
+    Empty,
+}
+
 /// A horizontal round tank, by its outside.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tank {
@@ -72,22 +95,36 @@ impl Tank {
         WALL * self.wetted_area(fill) * (air - liquid).max(0.0) / propane::latent_heat(liquid)
     }
 
-    /// Returns how long (s) a draw (kg/s) can go on from liquid as warm as the air until it is down to `liquid` (°C): without
-    /// end when [`Self::vapour`] covers it.
+    /// Returns how long a draw (kg/s) can go on from liquid as warm as the air, until that is down to `liquid` (°C) or the tank
+    /// to [`EMPTY`].
     ///
-    /// The liquid falls towards T∞ = T_air − ṁ h/(U A) with the time constant m c/(U A): t = m c/(U A) ln((T_air −
-    /// T∞)/(T_liquid − T∞)). The mass is that at the start, so a long draw from a small tank ends a little sooner.
-    pub fn draw_time(&self, fill: f64, air: f64, liquid: f64, draw: f64) -> f64 {
-        let wall = WALL * self.wetted_area(fill);
-        let mass = fill * self.volume() * propane::liquid_density(air);
-        let end = air - draw * propane::latent_heat(liquid) / wall;
-        if end >= liquid {
-            return f64::INFINITY;
+    /// m c dT/dt = U A_wet(m) (T_air − T) − ṁ h_fg(T), dm/dt = −ṁ: the level falls with what is drawn, and with it the wall
+    /// that warms the liquid and the mass that keeps its heat. Taken in equal steps of the mass; within one the wall, the mass
+    /// and the latent heat stand at its end (the smaller wall: the safe side) and the temperature follows its exponential.
+    pub fn draw(&self, fill: f64, air: f64, liquid: f64, draw: f64) -> Draw {
+        let full = self.volume() * propane::liquid_density(air);
+        if fill <= EMPTY {
+            return Draw { time: 0.0, end: DrawEnd::Empty };
         }
         if air <= liquid {
-            return 0.0;
+            return Draw { time: 0.0, end: DrawEnd::Cold };
         }
-        mass * LIQUID_SPECIFIC_HEAT / wall * ((air - end) / (liquid - end)).ln()
+        let step = (fill - EMPTY) / DRAW_STEPS as f64;
+        let span = step * full / draw;
+        let mut temperature = air;
+        for i in 0..DRAW_STEPS {
+            let left = fill - step * (i + 1) as f64;
+            let wall = WALL * self.wetted_area(left);
+            let constant = left * full * LIQUID_SPECIFIC_HEAT / wall;
+            let towards = air - draw * propane::latent_heat(temperature) / wall;
+            let next = towards + (temperature - towards) * (-span / constant).exp();
+            if next <= liquid {
+                let within = constant * ((temperature - towards) / (liquid - towards)).ln();
+                return Draw { time: span * i as f64 + within, end: DrawEnd::Cold };
+            }
+            temperature = next;
+        }
+        Draw { time: span * DRAW_STEPS as f64, end: DrawEnd::Empty }
     }
 }
 
@@ -164,8 +201,7 @@ mod tests {
         #[test]
         fn harder_draws_end_sooner(fill in 0.1..0.8f64, air in -20.0..20.0f64, over in 1.05..4.0f64) {
             let steady = TANK.vapour(fill, air, CUSTOMARY_LIQUID);
-            let time = |draw: f64| TANK.draw_time(fill, air, CUSTOMARY_LIQUID, draw);
-            prop_assert!(time(0.99 * steady).is_infinite());
+            let time = |draw: f64| TANK.draw(fill, air, CUSTOMARY_LIQUID, draw).time;
             prop_assert!(time(over * steady).is_finite());
             prop_assert!(time(1.01 * over * steady) < time(over * steady));
         }
@@ -181,10 +217,33 @@ mod tests {
     #[test]
     fn no_vapour_in_colder_air_than_the_liquid() {
         assert_eq!(TANK.vapour(0.5, -30.0, CUSTOMARY_LIQUID), 0.0);
-        assert_eq!(TANK.draw_time(0.5, -30.0, CUSTOMARY_LIQUID, 0.01), 0.0);
+        assert_eq!(TANK.draw(0.5, -30.0, CUSTOMARY_LIQUID, 0.01), Draw { time: 0.0, end: DrawEnd::Cold });
         assert_eq!(tanks_for(0.01, 0.0), None);
         assert_eq!(tanks_for(0.02, 0.01), Some(2));
         assert_eq!(customary_heat(&TANK, 0.5, -40.0), 0.0);
+    }
+
+    /// What the wall covers at the start it does not cover when the level is down: no draw goes on without end, and none
+    /// longer than with the level and the mass held, which was once the answer.
+    #[test]
+    fn a_falling_level_ends_the_draw_sooner() {
+        let (fill, air, liquid) = (0.5, -17.778, CUSTOMARY_LIQUID);
+        let steady = TANK.vapour(fill, air, liquid);
+        let covered = TANK.draw(fill, air, liquid, 0.99 * steady);
+        assert!(covered.time.is_finite() && covered.end == DrawEnd::Cold, "{covered:?}");
+        for over in [1.2, 1.5, 2.0, 4.0] {
+            let draw = over * steady;
+            let wall = WALL * TANK.wetted_area(fill);
+            let end = air - draw * propane::latent_heat(liquid) / wall;
+            let mass = fill * TANK.volume() * propane::liquid_density(air);
+            let held = mass * LIQUID_SPECIFIC_HEAT / wall * ((air - end) / (liquid - end)).ln();
+            let time = TANK.draw(fill, air, liquid, draw).time;
+            assert!(time < held && time > 0.5 * held, "{over}: {time} s, {held} s with the level held");
+        }
+        // A small draw in mild air empties the tank before it cools it: what it holds over what is drawn.
+        let small = TANK.draw(fill, 15.0, liquid, 0.05 * steady);
+        let holds = (fill - EMPTY) * TANK.volume() * propane::liquid_density(15.0) / (0.05 * steady);
+        assert!(small.end == DrawEnd::Empty && (small.time / holds - 1.0).abs() < 1e-9, "{small:?}");
     }
 
     #[test]

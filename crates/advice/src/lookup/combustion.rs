@@ -6,10 +6,16 @@ use notice::{Diagnostic, Diagnostics, Kind, Phrase, Quantity, Range, Remark, Rem
 use physics::air::{STANDARD_PRESSURE, saturation_pressure, standard_pressure, vapour_pressure};
 use physics::burner_duty::{CUSTOMARY_FACTOR, FactorParts, factor_parts, heat_factor};
 use physics::combustion::DryProducts;
-use physics::states::{DRY_BULB, ELEVATION, Known, MoistAirState, PRESSURE};
+use physics::states::{ELEVATION, Known, MoistAirState, PRESSURE};
 
-/// Rises worth asking, K.
-const RISES: Range = Range::new(0.0, 150.0);
+/// Rises that a burner of grain gives, K.
+const RISES: Range = Range::new(0.0, 120.0);
+/// Air before a burner, °C.
+const OUTDOORS: Range = Range::new(-45.0, 60.0);
+/// Airflows of fans with a burner, m³/s.
+const AIRFLOWS: Range = Range::new(0.05, 500.0);
+/// Full fire over least fire.
+const TURNDOWNS: Range = Range::new(1.0, 100.0);
 
 /// The question.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,15 +101,15 @@ impl Question {
     pub fn faults(&self) -> Diagnostics {
         let mut faults = Faults::default();
         gas::known(&mut faults, &self.fuel);
-        faults.outside("dry-bulb", self.dry_bulb, Kind::Temperature, DRY_BULB);
+        faults.outside("dry-bulb", self.dry_bulb, Kind::Temperature, OUTDOORS);
         faults.humidity("relative-humidity", self.relative_humidity);
-        gas::above_zero(&mut faults, "airflow", self.airflow, Kind::Airflow, 1e3);
+        gas::above_zero(&mut faults, "airflow", self.airflow, Kind::Airflow, AIRFLOWS);
         faults.outside("rise", self.rise, Kind::TemperatureDifference, RISES);
         if let Some(efficiency) = self.efficiency {
-            gas::above_zero(&mut faults, "efficiency", efficiency, Kind::Fraction, 1.0);
+            gas::above_zero(&mut faults, "efficiency", efficiency, Kind::Fraction, gas::HEATER_EFFICIENCIES);
         }
         if let Some(capacity) = self.capacity {
-            gas::above_zero(&mut faults, "capacity", capacity, Kind::HeatRate, 1e8);
+            gas::above_zero(&mut faults, "capacity", capacity, Kind::HeatRate, gas::HEATS);
         }
         if let Some(turndown) = self.turndown.filter(|t| *t < 1.0) {
             let found = format!("turndown of {turndown}");
@@ -114,7 +120,14 @@ impl Question {
             );
         }
         if let Some(turndown) = self.turndown {
-            faults.outside("turndown", turndown.max(1.0), Kind::Number, Range::new(1.0, 1000.0));
+            faults.outside("turndown", turndown.max(1.0), Kind::Number, TURNDOWNS);
+        }
+        if self.turndown.is_some() && self.capacity.is_none() {
+            faults.0.add(
+                Diagnostic::error("missing-option", "a turndown without a capacity", part("capacity"))
+                    .allowed("a turndown is a share of the full fire")
+                    .help("add the most heat the burner gives, as \"1 MMBtu/h\", or leave the turndown out"),
+            );
         }
         match self.altitude {
             Altitude::Pressure(pressure) => faults.outside("pressure", pressure, Kind::Barometric, PRESSURE),
@@ -195,7 +208,15 @@ impl Question {
                     .with("full", rise(burner.full_rise))
                     .with("wanted", rise(self.rise));
             remarks.add(Remark::new("burner-short", says));
-        } else if self.rise > 0.0 && self.rise < burner.least_rise * (1.0 - 1e-9) {
+        } else if burner.full_rise > RISES.high {
+            let says = Phrase::new(
+                "at full fire the burner would heat this little air by {full}, more than any bin or burner bears: airflow and capacity do \
+                 not belong together",
+            )
+            .with("full", rise(burner.full_rise));
+            remarks.add(Remark::new("burner-too-large", says));
+        }
+        if self.rise > 0.0 && self.rise < burner.least_rise * (1.0 - 1e-9) {
             let says = Phrase::new(
                 "below its least steady rise of {least} the burner goes on and off: grain at the floor meets {least} and unheated air in \
                  turn, and limits see the {least}",

@@ -1,7 +1,7 @@
 //! A fuel: its heating values, and what a heat to the air takes of it.
 
-use super::{Answer, Faults, gas, refuse};
-use notice::{Diagnostics, Kind, Phrase, Quantity, Remark, Remarks, Source};
+use super::{Answer, Faults, gas, part, refuse};
+use notice::{Diagnostic, Diagnostics, Kind, Phrase, Quantity, Remark, Remarks, Source};
 
 /// The question.
 #[derive(Debug, Clone, PartialEq)]
@@ -68,10 +68,17 @@ impl Question {
         let mut faults = Faults::default();
         gas::known(&mut faults, &self.fuel);
         if let Some(heat) = self.heat {
-            gas::above_zero(&mut faults, "heat", heat, Kind::HeatRate, 1e8);
+            gas::above_zero(&mut faults, "heat", heat, Kind::HeatRate, gas::HEATS);
+        }
+        if self.efficiency.is_some() && self.heat.is_none() {
+            faults.0.add(
+                Diagnostic::error("missing-option", "an efficiency without a heat", part("heat"))
+                    .allowed("an efficiency says what a heat takes of the fuel")
+                    .help("add the heat to the air, as \"1 MMBtu/h\", or leave the efficiency out"),
+            );
         }
         if let Some(efficiency) = self.efficiency {
-            gas::above_zero(&mut faults, "efficiency", efficiency, Kind::Fraction, 1.0);
+            gas::above_zero(&mut faults, "efficiency", efficiency, Kind::Fraction, gas::HEATER_EFFICIENCIES);
         }
         faults.0
     }

@@ -21,16 +21,29 @@ pub(super) fn known(faults: &mut Faults, name: &str) {
     }
 }
 
-/// Refuses what is not above zero and up to a bound.
-pub(super) fn above_zero(faults: &mut Faults, name: &str, value: f64, kind: Kind, high: f64) {
+/// Refuses what is not above zero, and what lies outside what the trade can mean: beyond it stands a slip of unit or sign.
+pub(super) fn above_zero(faults: &mut Faults, name: &str, value: f64, kind: Kind, range: Range) {
     if value <= 0.0 {
         let shown = notice::Quantity::new(value, kind).show(notice::UnitSystem::Si);
         let found = format!("{} of {shown}", name.replace('-', " "));
         faults.0.add(Diagnostic::error("impossible", found, part(name)).allowed("must be above zero"));
     } else {
-        // What is smaller by so much is a slip of unit or sign, and its answer would be no number of this world.
-        let low = if kind == Kind::Fraction { 0.01 } else { high * 1e-7 };
-        faults.outside(name, value, kind, Range::new(low, high));
+        faults.outside(name, value, kind, range);
+    }
+}
+
+/// Efficiencies of an indirect heater on the lower heating value: below, no heater that is sold; above, no heat is left.
+pub(super) const HEATER_EFFICIENCIES: Range = Range::new(0.30, 1.0);
+/// Heats of burners, W: some 3,000 Btu/h to 170 million.
+pub(super) const HEATS: Range = Range::new(1e3, 5e7);
+
+/// Refuses a number of things that is no whole number.
+pub(super) fn whole(faults: &mut Faults, name: &str, value: f64, range: Range) {
+    if value.fract() != 0.0 && range.contains(value) {
+        let found = format!("{} of {value}", name.replace('-', " "));
+        faults.0.add(Diagnostic::error("impossible", found, part(name)).allowed("must be a whole number"));
+    } else {
+        faults.outside(name, value, Kind::Number, range);
     }
 }
 

@@ -10,8 +10,20 @@ use physics::electric::{self, GeneratorLoad, Phases};
 const MOST_LOAD: f64 = 2.0;
 /// Largest motor asked for, W.
 const LARGEST: f64 = 1e6;
+/// Smallest motor asked for, W: a fifteenth of a horsepower.
+const SMALLEST: f64 = 50.0;
+/// Efficiencies of motors.
+const EFFICIENCIES: Range = Range::new(0.30, 0.99);
+/// Power factors of motors.
+const POWER_FACTORS: Range = Range::new(0.30, 1.0);
+/// Feeders, m one way.
+const FEEDERS: Range = Range::new(0.3, 3000.0);
+/// Share of the supply that a feeder may take at start before a motor fails to come up (judgement).
+const START_SHARE: f64 = 0.30;
+/// Share of the supply that no running motor can lose.
+const MOST_LOST: f64 = 0.50;
 /// Voltages of supplies.
-const VOLTS: Range = Range::new(50.0, 1000.0);
+const VOLTS: Range = Range::new(90.0, 1000.0);
 /// Service factors.
 const SERVICE: Range = Range::new(1.0, 1.5);
 /// Beyond a tenth of this the relation of part load has nothing to say.
@@ -91,14 +103,16 @@ impl Question {
     /// What is impossible about it.
     pub fn faults(&self) -> Diagnostics {
         let mut faults = Faults::default();
-        gas::above_zero(&mut faults, "power", self.rated, Kind::ShaftPower, LARGEST);
+        gas::above_zero(&mut faults, "power", self.rated, Kind::ShaftPower, Range::new(SMALLEST, LARGEST));
         faults.outside("volts", self.volts, Kind::Voltage, VOLTS);
         if let Some(shaft) = self.shaft {
             faults.outside("shaft", shaft, Kind::ShaftPower, Range::new(0.0, LARGEST.min(MOST_LOAD * self.rated)));
         }
-        for (name, share) in [("efficiency", self.efficiency), ("power-factor", self.power_factor)] {
+        for (name, share, range) in
+            [("efficiency", self.efficiency, EFFICIENCIES), ("power-factor", self.power_factor, POWER_FACTORS)]
+        {
             if let Some(share) = share {
-                gas::above_zero(&mut faults, name, share, Kind::Fraction, 1.0);
+                gas::above_zero(&mut faults, name, share, Kind::Fraction, range);
             }
         }
         if let Some(factor) = self.service_factor {
@@ -112,7 +126,7 @@ impl Question {
             );
         }
         if let Some(feeder) = &self.feeder {
-            gas::above_zero(&mut faults, "feeder", feeder.length, Kind::Length, 10_000.0);
+            gas::above_zero(&mut faults, "feeder", feeder.length, Kind::Length, FEEDERS);
             if wiring::conductor(&feeder.conductor).is_none() {
                 let found = format!("conductor {:?}", feeder.conductor);
                 faults.0.add(
@@ -149,7 +163,18 @@ impl Question {
         let code_current = wiring::code_current(self.rated, self.volts, self.phases);
         let mut remarks = Remarks::default();
         let drop = self.feeder.as_ref().and_then(|f| self.drop(f, &load, rotor(middle)));
+        if let Some(drop) = drop.filter(|d| d.share > MOST_LOST) {
+            let share = Quantity::new(drop.share, Kind::Fraction).show(notice::UnitSystem::Us);
+            return Err(one(Diagnostic::error(
+                "feeder-cannot-carry",
+                format!("a feeder that would take {share} of the voltage"),
+                part("conductor"),
+            )
+            .allowed("no motor runs on what is left")
+            .help("a thicker conductor, a shorter feeder or a higher voltage")));
+        }
         self.remark(&mut remarks, &plate, &load, drop, code_current);
+        self.remark_assumed(&mut remarks, code_letter);
         let result = Motor {
             plate,
             shaft,
@@ -160,13 +185,45 @@ impl Question {
             locked_rotor: (rotor(low), high.is_finite().then(|| rotor(high))),
             generator: electric::generator_load(load.input, load.input, starting),
             drop,
-            source: Source::new(
-                "premium three-phase efficiencies (10 CFR 431.25, seen); part load by judgement; code currents NEC 430.248 and \
-                 430.250 (copies, seen)",
-                Status::Judgement,
-            ),
+            source: self.source(),
         };
         Ok(Answer { result, remarks })
+    }
+
+    /// Where the running figures come from: the plate where it was given, else what is usual of its phases.
+    fn source(&self) -> Source {
+        let efficiency = match (self.efficiency, self.phases) {
+            (Some(_), _) => "efficiency as given",
+            (None, Phases::Three) => "premium three-phase efficiencies (10 CFR 431.25, seen)",
+            (None, Phases::Single) => "usual efficiency and power factor of single-phase farm motors (judgement)",
+        };
+        let table = match self.phases {
+            Phases::Single => "NEC 430.248",
+            Phases::Three => "NEC 430.250",
+        };
+        let text = format!("{efficiency}; part load by judgement; code currents {table} (copy, seen)");
+        Source::new(text, Status::Judgement)
+    }
+
+    /// Says what was taken because the plate was not read out.
+    fn remark_assumed(&self, remarks: &mut Remarks, code_letter: char) {
+        if self.phases == Phases::Single && (self.efficiency.is_none() || self.power_factor.is_none()) {
+            let says = Phrase::new(
+                "single-phase motors have no published list of efficiencies here: usual figures of farm motors are taken (judgement); the \
+                 plate goes before them",
+            );
+            remarks.add(Remark::new("single-phase-assumed", says));
+        }
+        if self.code_letter.is_none() {
+            let of = match self.phases {
+                Phases::Three => "usual for this power",
+                Phases::Single => "usual for a three-phase motor of this power; single-phase ones often draw more",
+            };
+            let says = Phrase::new("code letter {letter} is assumed, {of}; the plate's letter goes before it")
+                .text("letter", code_letter.to_string())
+                .text("of", of);
+            remarks.add(Remark::new("code-letter-assumed", says));
+        }
     }
 
     fn drop(&self, feeder: &Feeder, load: &MotorLoad, locked: f64) -> Option<Drop> {
@@ -230,6 +287,13 @@ impl Question {
             .with("branch", share(wiring::SUGGESTED_DROP.0));
             let source = Source::new("NEC notes, as quoted", Status::Seen);
             remarks.add(Remark::new("voltage-drop", says).from_source(source));
+        }
+        if let Some(drop) = drop.filter(|d| d.at_start > START_SHARE) {
+            let says = Phrase::new(
+                "at start the feeder would take {share} of the voltage: the motor may not come up to speed",
+            )
+            .with("share", share(drop.at_start));
+            remarks.add(Remark::new("start-voltage", says));
         }
         let says = Phrase::new(
             "code currents are high on purpose: they size conductors and protection, never energy; compare a clamp meter with the \

@@ -1,13 +1,23 @@
 //! Gas through a burner's orifice: the heat of a hole, or the hole for a heat.
 
-use super::{Answer, Evidence, Faults, gas, refuse};
-use notice::{Diagnostics, Kind, Phrase, Quantity, Remark, Remarks, Source, Status};
+use super::{Answer, Evidence, Faults, gas, part, refuse};
+use notice::{Diagnostic, Diagnostics, Kind, Phrase, Quantity, Range, Remark, Remarks, Source, Status, UnitSystem};
+use physics::combustion::PROPANE;
 use physics::orifice::{self, HIGH_PRESSURE, LOW_PRESSURE, Law};
+use physics::propane;
 
-/// Largest hole asked for, m.
-const WIDEST: f64 = 0.05;
-/// Most heat asked for, W: some 35 million Btu/h.
-const MOST_HEAT: f64 = 1e7;
+/// Holes asked for, m.
+const DIAMETERS: Range = Range::new(1e-4, 0.05);
+/// Finest hole that is drilled, m: drill 80, 0.0135 in.
+const FINEST: f64 = 0.0135 * 0.0254;
+/// Heats of one orifice, W: some 350 Btu/h to 35 million.
+const HEATS: Range = Range::new(100.0, 1e7);
+/// Gauge pressures asked for, Pa.
+const PRESSURES: Range = Range::new(50.0, 1.5e6);
+/// Temperatures of gas in a line, °C.
+const TEMPERATURES: Range = Range::new(-42.0, 60.0);
+/// Discharge coefficients of holes.
+const COEFFICIENTS: Range = Range::new(0.4, 1.0);
 
 /// What is known of the hole.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -66,14 +76,38 @@ impl Question {
         let mut faults = Faults::default();
         gas::known(&mut faults, &self.fuel);
         match self.known {
-            Known::Diameter(d) => gas::above_zero(&mut faults, "diameter", d, Kind::Bore, WIDEST),
-            Known::Heat(heat) => gas::above_zero(&mut faults, "heat", heat, Kind::HeatRate, MOST_HEAT),
+            Known::Diameter(d) => gas::above_zero(&mut faults, "diameter", d, Kind::Bore, DIAMETERS),
+            Known::Heat(heat) => gas::above_zero(&mut faults, "heat", heat, Kind::HeatRate, HEATS),
         }
-        gas::above_zero(&mut faults, "pressure", self.pressure, Kind::GasPressure, 1.5e6);
-        faults.temperature("temperature", self.temperature);
-        gas::above_zero(&mut faults, "coefficient", self.coefficient, Kind::Number, 1.0);
+        gas::above_zero(&mut faults, "pressure", self.pressure, Kind::GasPressure, PRESSURES);
+        faults.outside("temperature", self.temperature, Kind::Temperature, TEMPERATURES);
+        gas::above_zero(&mut faults, "coefficient", self.coefficient, Kind::Number, COEFFICIENTS);
         gas::elevation(&mut faults, self.elevation);
+        if let Some(fault) = self.liquid() {
+            faults.0.add(fault);
+        }
         faults.0
+    }
+
+    /// Propane that would stand as a liquid ahead of the orifice: the relations are those of a gas.
+    fn liquid(&self) -> Option<Diagnostic> {
+        let propane = gas::fuel(&self.fuel).is_ok_and(|fuel| fuel.name == PROPANE.name);
+        let highest = propane::saturation_pressure(self.temperature) - gas::barometric(self.elevation);
+        (propane && self.pressure > highest).then(|| {
+            let show = |v: f64, kind: Kind| Quantity::new(v, kind).show(UnitSystem::Us);
+            let found = format!(
+                "propane under {} at {}",
+                show(self.pressure, Kind::GasPressure),
+                show(self.temperature, Kind::Temperature)
+            );
+            let allowed = match highest > 0.0 {
+                true => format!("is a liquid above {}", show(highest, Kind::GasPressure)),
+                false => "boils under no pressure above that of the air".into(),
+            };
+            Diagnostic::error("propane-is-liquid", found, part("pressure"))
+                .allowed(allowed)
+                .help("the orifice passes gas: say the pressure behind the regulator, and the temperature of the vapour there")
+        })
     }
 
     /// Answers it.
@@ -112,7 +146,30 @@ impl Question {
             );
             remarks.add(Remark::new("choked", says));
         }
-        if diameter > WIDEST {
+        if law == Law::LowPressure && p > 0.5 * LOW_PRESSURE.high {
+            let says = Phrase::new(
+                "the formula for low pressure reads up to 2 % high as it nears {change}, where that of a nozzle takes over",
+            )
+            .with("change", Quantity::new(LOW_PRESSURE.high, Kind::GasPressure));
+            remarks.add(Remark::new("formula-changes", says));
+        } else if law != Law::LowPressure {
+            let low = orifice::low_pressure_flow(diameter, k, p, fuel.specific_gravity)
+                * orifice::altitude_factor(barometric)
+                * fuel.gas_heating_value;
+            let says = Phrase::new(
+                "above {change} the formula is that of a nozzle: the one for low pressure, used below, would give {more} more here",
+            )
+            .with("change", Quantity::new(LOW_PRESSURE.high, Kind::GasPressure))
+            .with("more", Quantity::new(low / invoiced - 1.0, Kind::Fraction));
+            remarks.add(Remark::new("formula-changes", says));
+        }
+        if diameter < FINEST {
+            let says = Phrase::new("a hole of {diameter} is finer than any that is drilled ({finest})")
+                .with("diameter", Quantity::new(diameter, Kind::Bore))
+                .with("finest", Quantity::new(FINEST, Kind::Bore));
+            remarks.add(Remark::new("orifice-fine", says));
+        }
+        if diameter > DIAMETERS.high {
             let says =
                 Phrase::new("one hole of {diameter} is no orifice of the trade: several smaller ones share the gas")
                     .with("diameter", Quantity::new(diameter, Kind::Bore));

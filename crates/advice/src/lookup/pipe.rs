@@ -1,17 +1,49 @@
 //! Gas in a pipe: what it loses, what it carries, or which size does.
 
 use super::{Answer, Evidence, Faults, gas, one, part, refuse};
-use notice::{Diagnostic, Diagnostics, Kind, Phrase, Quantity, Remark, Remarks, Source, Status};
+use notice::{Diagnostic, Diagnostics, Kind, Phrase, Quantity, Range, Remark, Remarks, Source, Status};
+use physics::combustion::Fuel;
 use physics::gas_pipe::{self, HIGH_PRESSURE, LOW_PRESSURE, Line, PipeGas, SCHEDULE_40};
 
-/// Longest pipe asked for, m.
-const LONGEST: f64 = 3000.0;
-/// Widest pipe asked for, m.
-const WIDEST: f64 = 0.5;
-/// Most gas asked for, m³/s.
-const MOST: f64 = 5.0;
-/// Highest pressure asked for, Pa gauge.
-const HIGHEST: f64 = 1.5e6;
+/// Lengths asked for, m.
+const LENGTHS: Range = Range::new(0.3, 3000.0);
+/// Inside diameters asked for, m.
+const INSIDES: Range = Range::new(0.003, 0.5);
+/// Gas asked for, m³/s.
+const FLOWS: Range = Range::new(1e-6, 5.0);
+/// Heats asked for, W: some 350 Btu/h to 350 million.
+const HEATS: Range = Range::new(100.0, 1e8);
+/// Gauge pressures asked for, Pa.
+const PRESSURES: Range = Range::new(50.0, 1.5e6);
+/// Losses asked for, Pa: from a hundredth of an inch of water.
+const LOSSES: Range = Range::new(2.49, 1.5e6);
+
+/// What a pipe has to carry.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Load {
+    /// Gas, m³/s at 60 °F and 30 in. of mercury.
+    Flow(f64),
+    /// Heat on the invoice, W.
+    Heat(f64),
+}
+
+impl Load {
+    /// As gas, m³/s at 60 °F and 30 in. of mercury.
+    fn flow(self, fuel: &Fuel) -> f64 {
+        match self {
+            Self::Flow(flow) => flow,
+            Self::Heat(heat) => fuel.gas_volume(heat),
+        }
+    }
+
+    /// Refuses what no pipe carries, by the name it was asked under.
+    fn judge(self, faults: &mut Faults) {
+        match self {
+            Self::Flow(flow) => gas::above_zero(faults, "flow", flow, Kind::GasFlow, FLOWS),
+            Self::Heat(heat) => gas::above_zero(faults, "heat", heat, Kind::HeatRate, HEATS),
+        }
+    }
+}
 
 /// A size of pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -36,17 +68,17 @@ impl Size {
 /// What is asked.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Ask {
-    /// The pressure lost by a flow (m³/s) in a size.
+    /// The pressure lost by a load in a size.
     Drop {
-        /// Gas, m³/s at 60 °F and 30 in. of mercury.
-        flow: f64,
+        /// What it carries.
+        load: Load,
         /// Pipe.
         size: Size,
     },
-    /// The smallest pipe for a flow (m³/s) and a loss (Pa).
+    /// The smallest pipe for a load and a loss (Pa).
     Size {
-        /// Gas, m³/s at 60 °F and 30 in. of mercury.
-        flow: f64,
+        /// What it carries.
+        load: Load,
         /// Pressure that may be lost, Pa.
         drop: f64,
     },
@@ -110,24 +142,25 @@ impl Question {
     pub fn faults(&self) -> Diagnostics {
         let mut faults = Faults::default();
         gas::known(&mut faults, &self.fuel);
-        gas::above_zero(&mut faults, "length", self.length, Kind::Length, LONGEST);
-        gas::above_zero(&mut faults, "pressure", self.pressure, Kind::GasPressure, HIGHEST);
+        gas::above_zero(&mut faults, "length", self.length, Kind::Length, LENGTHS);
+        gas::above_zero(&mut faults, "pressure", self.pressure, Kind::GasPressure, PRESSURES);
         gas::elevation(&mut faults, self.elevation);
-        let (flow, size, drop) = match self.ask {
-            Ask::Drop { flow, size } => (Some(flow), Some(size), None),
-            Ask::Size { flow, drop } => (Some(flow), None, Some(drop)),
+        let (load, size, drop) = match self.ask {
+            Ask::Drop { load, size } => (Some(load), Some(size), None),
+            Ask::Size { load, drop } => (Some(load), None, Some(drop)),
             Ask::Capacity { size, drop } => (None, Some(size), Some(drop)),
         };
-        if let Some(flow) = flow {
-            gas::above_zero(&mut faults, "flow", flow, Kind::GasFlow, MOST);
+        if let Some(load) = load {
+            load.judge(&mut faults);
         }
         if let Some(size) = size {
-            gas::above_zero(&mut faults, "size", size.inside, Kind::Bore, WIDEST);
+            gas::above_zero(&mut faults, "size", size.inside, Kind::Bore, INSIDES);
         }
         if let Some(drop) = drop {
-            gas::above_zero(&mut faults, "drop", drop, Kind::GasPressure, HIGHEST);
-            if drop > self.pressure {
-                let show = |v: f64| Quantity::new(v, Kind::GasPressure).show(notice::UnitSystem::Us);
+            gas::above_zero(&mut faults, "drop", drop, Kind::GasPressure, LOSSES);
+            if drop >= self.pressure {
+                let kind = if self.pressure < LOW_PRESSURE.high { Kind::Pressure } else { Kind::GasPressure };
+                let show = |v: f64| Quantity::new(v, kind).show(notice::UnitSystem::Us);
                 faults.0.add(
                     Diagnostic::error("impossible", format!("a loss of {}", show(drop)), part("drop"))
                         .allowed(format!("must be below the {} at the beginning of the pipe", show(self.pressure))),
@@ -153,8 +186,12 @@ impl Question {
             Ask::Capacity { size, drop } => {
                 (size, None, gas_pipe::flow(size.inside, self.length, line(drop), pipe_gas), drop)
             }
-            Ask::Drop { flow, size } => (size, None, flow, self.drop(flow, size.inside, from, low, pipe_gas)?),
-            Ask::Size { flow, drop } => {
+            Ask::Drop { load, size } => {
+                let flow = load.flow(&fuel);
+                (size, None, flow, self.drop(flow, size.inside, from, low, pipe_gas)?)
+            }
+            Ask::Size { load, drop } => {
+                let flow = load.flow(&fuel);
                 let needed = gas_pipe::diameter(flow, self.length, line(drop), pipe_gas);
                 let (name, inside) = gas_pipe::smallest(flow, self.length, line(drop), pipe_gas).ok_or_else(|| {
                     let size = Quantity::new(needed, Kind::Bore).show(notice::UnitSystem::Us);

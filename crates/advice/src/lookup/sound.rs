@@ -7,8 +7,22 @@ use physics::sound::{self, LimitVerdict, Octaves, Surroundings};
 
 /// Distances that plain spreading serves, m.
 const DISTANCES: Range = Range::new(3.0, 300.0);
-/// Farthest asked for, m.
-const FARTHEST: f64 = 10_000.0;
+/// Distances asked for, m.
+const ASKED: Range = Range::new(1.0, 2000.0);
+/// Airflows of one fan, m³/s.
+const AIRFLOWS: Range = Range::new(0.05, 200.0);
+/// Pressures of one fan, Pa: to 40 in. of water.
+const PRESSURES: Range = Range::new(10.0, 1e4);
+/// Fans that run together.
+const FANS: Range = Range::new(1.0, 100.0);
+/// Total efficiencies of fans at a working point.
+const EFFICIENCIES: Range = Range::new(0.05, 0.95);
+/// Blades of a wheel.
+const BLADES: Range = Range::new(2.0, 100.0);
+/// Speeds, revolutions per second: 60 to 9,000 rpm.
+const SPEEDS: Range = Range::new(1.0, 150.0);
+/// Limits that rules set, dB(A).
+const LIMITS: Range = Range::new(20.0, 120.0);
 
 /// The question.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -72,21 +86,21 @@ impl Question {
     /// What is impossible about it.
     pub fn faults(&self) -> Diagnostics {
         let mut faults = Faults::default();
-        gas::above_zero(&mut faults, "airflow", self.airflow, Kind::Airflow, 1e3);
-        gas::above_zero(&mut faults, "pressure", self.pressure, Kind::Pressure, 2e4);
-        gas::above_zero(&mut faults, "distance", self.distance, Kind::Length, FARTHEST);
-        faults.outside("count", self.count, Kind::Number, Range::new(1.0, 1000.0));
+        gas::above_zero(&mut faults, "airflow", self.airflow, Kind::Airflow, AIRFLOWS);
+        gas::above_zero(&mut faults, "pressure", self.pressure, Kind::Pressure, PRESSURES);
+        gas::above_zero(&mut faults, "distance", self.distance, Kind::Length, ASKED);
+        gas::whole(&mut faults, "count", self.count, FANS);
         if let Some(efficiency) = self.efficiency {
-            faults.outside("efficiency", efficiency, Kind::Fraction, Range::new(0.01, 0.99));
+            faults.outside("efficiency", efficiency, Kind::Fraction, EFFICIENCIES);
         }
         if let Some(blades) = self.blades {
-            faults.outside("blades", blades, Kind::Number, Range::new(1.0, 200.0));
+            gas::whole(&mut faults, "blades", blades, BLADES);
         }
         if let Some(speed) = self.speed {
-            gas::above_zero(&mut faults, "speed", speed, Kind::Rotation, 500.0);
+            gas::above_zero(&mut faults, "speed", speed, Kind::Rotation, SPEEDS);
         }
         if let Some(limit) = self.limit {
-            faults.outside("limit", limit, Kind::SoundLevel, Range::new(0.0, 140.0));
+            faults.outside("limit", limit, Kind::SoundLevel, LIMITS);
         }
         faults.0
     }
@@ -118,6 +132,7 @@ impl Question {
         let evidence = super::Evidence { relation: "plain spreading", range: DISTANCES, source: &source };
         let in_range = evidence.holds(&mut remarks, "distance", self.distance, Kind::Length);
         self.remark(&mut remarks, level_a, uncertainty, verdict);
+        self.remark_borrowed(&mut remarks, level_a, off_peak, uncertainty);
         let distance_for_limit =
             self.limit.map(|limit| sound::distance_for(power.a_weighted() + uncertainty, limit, self.surroundings));
         if distance_for_limit.is_some_and(|d| d > DISTANCES.high) {
@@ -145,6 +160,27 @@ impl Question {
             in_range,
         };
         Ok(Answer { result, remarks })
+    }
+
+    /// Says when the verdict rests on what working off the best point adds: that term comes from another method.
+    fn remark_borrowed(&self, remarks: &mut Remarks, level: f64, off_peak: f64, uncertainty: f64) {
+        let Some(limit) = self.limit.filter(|_| off_peak > 0.0) else { return };
+        let without = sound::against_limit(level - off_peak, uncertainty, limit);
+        if without == sound::against_limit(level, uncertainty, limit) {
+            return;
+        }
+        let word = match without {
+            LimitVerdict::Kept => "kept",
+            LimitVerdict::Uncertain => "uncertain",
+            LimitVerdict::Exceeded => "exceeded",
+        };
+        let says = Phrase::new(
+            "the verdict rests on the {borrowed} borrowed from another method for working off the best point; without it the limit would \
+             be {without}",
+        )
+        .with("borrowed", Quantity::new(off_peak, Kind::SoundLevel))
+        .text("without", word);
+        remarks.add(Remark::new("verdict-on-borrowed-term", says));
     }
 
     fn remark(&self, remarks: &mut Remarks, level: f64, uncertainty: f64, verdict: Option<LimitVerdict>) {

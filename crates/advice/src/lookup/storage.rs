@@ -1,7 +1,7 @@
 //! How long grain keeps.
 
 use super::{Answer, Evidence, Faults, crop, impossible, missing, one, part, refuse};
-use crops::{MissingCapability, Need, StorageRow};
+use crops::{Crop, MissingCapability, Need, StorageRow};
 use notice::{Diagnostic, Diagnostics, Kind, Phrase, Range, Remark, Remarks, Source};
 use physics::grain::dry_basis;
 use physics::storability::{StorageLaw, allowable_days};
@@ -104,8 +104,8 @@ impl Question {
             temperature,
             days,
             strict_days: strict.as_ref().map(|(.., days)| *days),
-            relation: row.id.clone(),
-            strict_relation: strict.as_ref().map(|(row, ..)| row.id.clone()),
+            relation: name(&crop, row, &law),
+            strict_relation: strict.as_ref().map(|(row, law, _)| name(&crop, row, law)),
             judges: match (loss, loss_of(&law)) {
                 (Some(_), Some(loss)) => format!("dry-matter loss of {} %", (1e4 * loss).round() / 100.0),
                 _ => row.judges.clone(),
@@ -115,6 +115,23 @@ impl Question {
             in_range: wet && warm,
         };
         Ok(Answer { result, remarks })
+    }
+}
+
+/// The name of a relation as it was used: with another limit of loss than its row's, the row of the crop that has that limit,
+/// else the row's name with the limit behind it.
+fn name(crop: &Crop, row: &StorageRow, law: &StorageLaw) -> String {
+    if *law == row.law {
+        return row.id.clone();
+    }
+    let rows = crop.storage.published.iter().chain(&crop.storage.strict);
+    match (rows.into_iter().find(|other| other.law == *law), loss_of(law)) {
+        (Some(other), _) => other.id.clone(),
+        (None, Some(loss)) => {
+            let plain = row.id.trim_end_matches(|c: char| c.is_ascii_digit() || c == '-');
+            format!("{plain} at {} %", (1e4 * loss).round() / 100.0)
+        }
+        (None, None) => row.id.clone(),
     }
 }
 

@@ -1,13 +1,19 @@
 //! What a propane tank can boil off in the open air, and for how long more can be drawn.
 
-use super::{Answer, Evidence, Faults, gas, refuse};
-use notice::{Diagnostics, Kind, Phrase, Quantity, Range, Remark, Remarks, Source, Status};
+use super::{Answer, Evidence, Faults, gas, part, refuse};
+use notice::{Diagnostic, Diagnostics, Kind, Phrase, Quantity, Range, Remark, Remarks, Source, Status};
 use physics::combustion::PROPANE;
 use physics::propane;
-use physics::propane_tank::{self, CUSTOMARY_LIQUID, FILL, Tank};
+use physics::propane_tank::{self, CUSTOMARY_LIQUID, DrawEnd, FILL, Tank};
 
-/// Sizes of tanks, m.
-const LARGEST: f64 = 30.0;
+/// Diameters of tanks, m.
+const DIAMETERS: Range = Range::new(0.2, 4.5);
+/// Lengths of tanks, m.
+const LENGTHS: Range = Range::new(0.3, 30.0);
+/// Fills that a gauge can show of a tank in use; below, it is empty.
+const FILLS: Range = Range::new(propane_tank::EMPTY, 0.95);
+/// Gauge pressures that a line may need, Pa.
+const PRESSURES: Range = Range::new(0.0, 1e6);
 /// Outdoor temperatures, °C.
 const OUTDOORS: Range = Range::new(-60.0, 60.0);
 /// Share that a tank is usually filled to (42 % by weight, 29 CFR 1910.110).
@@ -66,8 +72,10 @@ pub struct Wanted {
     pub heat: f64,
     /// Equal tanks side by side; none when one gives no vapour.
     pub tanks: Option<usize>,
-    /// How long one tank alone gives it, s; infinite when it always does.
+    /// How long one tank alone gives it, s: its level and its pressure fall as it gives.
     pub draw_time: f64,
+    /// What ends it.
+    pub end: DrawEnd,
     /// Duty of a vaporiser instead, with its margin, W.
     pub vaporiser: f64,
 }
@@ -76,15 +84,22 @@ impl Question {
     /// What is impossible about it.
     pub fn faults(&self) -> Diagnostics {
         let mut faults = Faults::default();
-        gas::above_zero(&mut faults, "diameter", self.diameter, Kind::Length, LARGEST);
-        gas::above_zero(&mut faults, "length", self.length, Kind::Length, LARGEST);
-        gas::above_zero(&mut faults, "fill", self.fill, Kind::Fraction, 1.0);
+        gas::above_zero(&mut faults, "diameter", self.diameter, Kind::Length, DIAMETERS);
+        gas::above_zero(&mut faults, "length", self.length, Kind::Length, LENGTHS);
+        if self.length < self.diameter && LENGTHS.contains(self.length) && DIAMETERS.contains(self.diameter) {
+            faults.0.add(
+                Diagnostic::error("impossible", "a tank wider than it is long", part("length"))
+                    .allowed("must be at least the diameter: the relation is that of a round tank lying on its side")
+                    .help("are diameter and length exchanged?"),
+            );
+        }
+        gas::above_zero(&mut faults, "fill", self.fill, Kind::Fraction, FILLS);
         faults.outside("air", self.air, Kind::Temperature, OUTDOORS);
         if let Some(pressure) = self.pressure {
-            faults.outside("pressure", pressure, Kind::GasPressure, Range::new(0.0, 1.5e6));
+            faults.outside("pressure", pressure, Kind::GasPressure, PRESSURES);
         }
         if let Some(heat) = self.heat {
-            gas::above_zero(&mut faults, "heat", heat, Kind::HeatRate, 1e8);
+            gas::above_zero(&mut faults, "heat", heat, Kind::HeatRate, gas::HEATS);
         }
         gas::elevation(&mut faults, self.elevation);
         faults.0
@@ -113,16 +128,21 @@ impl Question {
         let warm = evidence.holds(&mut remarks, "air", self.air, Kind::Temperature);
         let wanted = self.heat.map(|heat| {
             let draw = heat / PROPANE.higher_heating_value;
+            let drawn = tank.draw(self.fill, self.air, liquid, draw);
             // Vapour at 60 °F under 20 psi: the coil of a burner or a separate vaporiser.
             let per_kilogram = propane::vaporiser_heat(self.air, 15.556, 20.0 * 6_894.757 + barometric);
             Wanted {
                 heat,
                 tanks: propane_tank::tanks_for(draw, vapour),
-                draw_time: tank.draw_time(self.fill, self.air, liquid, draw),
+                draw_time: drawn.time,
+                end: drawn.end,
                 vaporiser: propane::VAPORISER_MARGIN * draw * per_kilogram,
             }
         });
         self.remark(&mut remarks, vapour, pressure);
+        if wanted.is_some() {
+            remark_wanted(&mut remarks);
+        }
         gas::caution(&mut remarks);
         let result = TankAnswer {
             volume: tank.volume(),
@@ -168,4 +188,17 @@ impl Question {
         );
         remarks.add(Remark::new("frost", says));
     }
+}
+
+/// What the figures on a wanted heat rest on.
+fn remark_wanted(remarks: &mut Remarks) {
+    let says = Phrase::new(
+        "the number of tanks is that at this fill: as the level falls each gives less, so count it at the lowest fill before the next \
+         delivery",
+    );
+    remarks.add(Remark::new("tanks-at-this-fill", says));
+    let says = Phrase::new("the vaporiser is sized for {margin} of the load")
+        .with("margin", Quantity::new(propane::VAPORISER_MARGIN, Kind::Fraction));
+    let source = Source::new("US MIL-HDBK-1022A, 10.2.5.5", Status::Seen);
+    remarks.add(Remark::new("vaporiser-margin", says).from_source(source));
 }

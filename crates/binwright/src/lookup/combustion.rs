@@ -33,9 +33,9 @@ pub fn view(answer: &Combustion, out: &Out) -> String {
     let percent = |share: f64| format!("{:.1} %", 100.0 * share);
     let mut table = Table::facts();
     table.row(["fuel", &answer.fuel]);
-    table.row(["dry air", &out.show(answer.dry_air_kg_s, Kind::MassFlow)]);
-    table.row(["heat to the air, exact", &out.show(answer.heat_w, Kind::HeatRate)]);
-    table.row(["by the customary factor 1.08", &out.show(answer.customary_heat_w, Kind::HeatRate)]);
+    table.row(["dry air", &out.about(answer.dry_air_kg_s, Kind::MassFlow, 4)]);
+    table.row(["heat to the air, exact", &out.about(answer.heat_w, Kind::HeatRate, 4)]);
+    table.row(["by the customary factor 1.08", &out.about(answer.customary_heat_w, Kind::HeatRate, 4)]);
     let off = |factor: f64| format!("{:+.1} %", 100.0 * (factor - 1.0));
     let why = &answer.why;
     let all = why.pressure * why.temperature * why.vapour * why.specific_heat;
@@ -50,19 +50,19 @@ pub fn view(answer: &Combustion, out: &Out) -> String {
             off(why.specific_heat)
         ),
     ]);
-    table.row(["heat on the invoice (HHV)", &out.show(answer.invoiced_heat_w, Kind::HeatRate)]);
+    table.row(["heat on the invoice (HHV)", &out.about(answer.invoiced_heat_w, Kind::HeatRate, 3)]);
     match answer.liquid_flow_m3_s {
-        Some(liquid) => table.row(["fuel as a liquid", &out.show(liquid, Kind::LiquidFlow)]),
-        None => table.row(["fuel as a gas", &out.show(answer.gas_flow_m3_s, Kind::GasFlow)]),
+        Some(liquid) => table.row(["fuel as a liquid", &out.about(liquid, Kind::LiquidFlow, 3)]),
+        None => table.row(["fuel as a gas", &out.about(answer.gas_flow_m3_s, Kind::GasFlow, 3)]),
     };
     table.row(["water added to the air", &out.show(answer.water_added, Kind::HumidityRatio)]);
-    table.row(["carbon dioxide added", &format!("{:.0} ppm", 1e6 * answer.carbon_dioxide_added)]);
+    table.row(["carbon dioxide added", &format!("{:.0} ppm", (1e5 * answer.carbon_dioxide_added).round() * 10.0)]);
     table.row(["relative humidity before", &percent(answer.humidity_before)]);
     table.row(["after", &percent(answer.humidity_after)]);
     table.row(["after as much dry heat", &percent(answer.humidity_dry_heat)]);
     if let Some(burner) = &answer.burner {
-        table.row(["rise at full fire", &out.show(burner.full_rise_k, Kind::TemperatureDifference)]);
-        table.row(["least steady rise", &out.show(burner.least_rise_k, Kind::TemperatureDifference)]);
+        table.row(["rise at full fire", &out.about(burner.full_rise_k, Kind::TemperatureDifference, 3)]);
+        table.row(["least steady rise", &out.about(burner.least_rise_k, Kind::TemperatureDifference, 3)]);
         table.row(["share of full fire", &percent(burner.share)]);
         table.row(["time burning (the rest of it off)", &percent(burner.duty)]);
         table.row(["orifice pressure at least fire", &format!("{} of that at full", percent(burner.pressure_share))]);

@@ -39,16 +39,16 @@ pub fn view(answer: &Fuel, out: &Out) -> String {
     table.row(["carbon dioxide formed", &format!("{:.3}", answer.carbon_dioxide_kg_kg)]);
     table.row(["air needed", &format!("{:.2}", answer.stoichiometric_air_kg_kg)]);
     if let Some(of) = &answer.use_of {
-        table.row(["heat to the air", &out.show(of.heat_w, Kind::HeatRate)]);
-        table.row(["heat on the invoice", &out.show(of.invoiced_heat_w, Kind::HeatRate)]);
-        table.row(["fuel", &out.show(of.mass_flow_kg_s, Kind::MassFlow)]);
+        table.row(["heat to the air", &out.about(of.heat_w, Kind::HeatRate, 4)]);
+        table.row(["heat on the invoice", &out.about(of.invoiced_heat_w, Kind::HeatRate, 3)]);
+        table.row(["fuel", &out.about(of.mass_flow_kg_s, Kind::MassFlow, 3)]);
         match of.liquid_flow_m3_s {
-            Some(liquid) => table.row(["as a liquid", &out.show(liquid, Kind::LiquidFlow)]),
-            None => table.row(["as a gas", &out.show(of.gas_flow_m3_s, Kind::GasFlow)]),
+            Some(liquid) => table.row(["as a liquid", &out.about(liquid, Kind::LiquidFlow, 3)]),
+            None => table.row(["as a gas", &out.about(of.gas_flow_m3_s, Kind::GasFlow, 3)]),
         };
         let place = if of.water_in_air { "into the air that dries" } else { "up the flue" };
-        table.row(["water formed", &format!("{}, {place}", out.show(of.water_kg_s, Kind::MassFlow))]);
-        table.row(["carbon dioxide formed", &out.show(of.carbon_dioxide_kg_s, Kind::MassFlow)]);
+        table.row(["water formed", &format!("{}, {place}", out.about(of.water_kg_s, Kind::MassFlow, 3))]);
+        table.row(["carbon dioxide formed", &out.about(of.carbon_dioxide_kg_s, Kind::MassFlow, 3)]);
     }
     table.row(["source", &answer.source]);
     table.row(["confirmed", words::status(answer.source_status)]);

@@ -40,7 +40,7 @@ pub fn answer(args: &MotorLookup) -> Result<Answer<Motor>, Failure> {
 /// The answer as text.
 pub fn view(answer: &Motor, out: &Out) -> String {
     let percent = |share: f64| format!("{:.1} %", 100.0 * share);
-    let ampere = |current: Option<f64>| current.map_or("none in the table".into(), |a| out.show(a, Kind::Current));
+    let ampere = |current: Option<f64>| current.map_or("none in the table".into(), |a| out.about(a, Kind::Current, 3));
     let mut table = Table::facts();
     table.row(["rated power", &out.show(answer.rated_w, Kind::ShaftPower)]);
     table.row(["power at the shaft", &out.show(answer.shaft_w, Kind::ShaftPower)]);
@@ -54,24 +54,31 @@ pub fn view(answer: &Motor, out: &Out) -> String {
         "efficiency, power factor there",
         &format!("{}, {}", percent(answer.efficiency), percent(answer.power_factor)),
     ]);
-    table.row(["electric power", &out.show(answer.input_w, Kind::ElectricPower)]);
-    table.row(["running current", &out.show(answer.running_current_a, Kind::Current)]);
+    table.row(["electric power", &out.about(answer.input_w, Kind::ElectricPower, 3)]);
+    table.row(["running current", &out.about(answer.running_current_a, Kind::Current, 3)]);
     table.row(["code's full-load current", &ampere(answer.code_current_a)]);
     table.row(["conductor at least (code × 1.25)", &ampere(answer.conductor_current_a)]);
-    let to = answer.locked_rotor_high_a.map_or("more".into(), |a| out.show(a, Kind::Current));
+    let to = answer.locked_rotor_high_a.map_or("more".into(), |a| out.about(a, Kind::Current, 2));
     table.row([
         "locked rotor",
-        &format!("{} to {to}, code letter {}", out.show(answer.locked_rotor_low_a, Kind::Current), answer.code_letter),
+        &format!(
+            "{} to {to}, code letter {}",
+            out.about(answer.locked_rotor_low_a, Kind::Current, 2),
+            answer.code_letter
+        ),
     ]);
-    table.row(["generator: at start", &out.show(answer.starting_va, Kind::ApparentPower)]);
+    table.row(["generator: at start", &out.about(answer.starting_va, Kind::ApparentPower, 2)]);
     let engine = format!(
         "{} to {}",
-        out.show(answer.engine_low_w, Kind::ShaftPower),
-        out.show(answer.engine_high_w, Kind::ShaftPower)
+        out.about(answer.engine_low_w, Kind::ShaftPower, 2),
+        out.about(answer.engine_high_w, Kind::ShaftPower, 2)
     );
     table.row(["generator: engine, running", &engine]);
     if let Some(feeder) = &answer.feeder {
-        table.row(["feeder loses", &format!("{}, {}", out.show(feeder.drop_v, Kind::Voltage), percent(feeder.share))]);
+        table.row([
+            "feeder loses",
+            &format!("{}, {}", out.about(feeder.drop_v, Kind::Voltage, 2), percent(feeder.share)),
+        ]);
         table.row(["and at start", &percent(feeder.share_at_start)]);
     }
     table.row(["source", &answer.source]);

@@ -29,12 +29,12 @@ pub fn answer(args: &OrificeLookup) -> Result<Answer<Orifice>, Failure> {
 pub fn view(answer: &Orifice, out: &Out) -> String {
     let mut table = Table::facts();
     table.row(["fuel", &answer.fuel]);
-    table.row(["orifice", &out.show(answer.diameter_m, Kind::Bore)]);
-    table.row(["pressure ahead", &out.show(answer.pressure_pa, Kind::GasPressure)]);
-    table.row(["heat on the invoice (HHV)", &out.show(answer.invoiced_heat_w, Kind::HeatRate)]);
-    table.row(["heat to the air, direct (LHV)", &out.show(answer.heat_to_air_w, Kind::HeatRate)]);
-    table.row(["gas", &out.show(answer.gas_flow_m3_s, Kind::GasFlow)]);
-    table.row(["gas by mass", &out.show(answer.mass_flow_kg_s, Kind::MassFlow)]);
+    table.row(["orifice", &out.about(answer.diameter_m, Kind::Bore, 3)]);
+    table.row(["pressure ahead", &out.gas_pressure(answer.pressure_pa)]);
+    table.row(["heat on the invoice (HHV)", &out.about(answer.invoiced_heat_w, Kind::HeatRate, 3)]);
+    table.row(["heat to the air, direct (LHV)", &out.about(answer.heat_to_air_w, Kind::HeatRate, 3)]);
+    table.row(["gas", &out.about(answer.gas_flow_m3_s, Kind::GasFlow, 3)]);
+    table.row(["gas by mass", &out.about(answer.mass_flow_kg_s, Kind::MassFlow, 3)]);
     table.row(["relation", &answer.relation]);
     table.row(["source", &answer.source]);
     table.row(["confirmed", words::status(answer.source_status)]);

@@ -2,23 +2,22 @@
 
 use super::Answer;
 use crate::{args::PipeLookup, exit::Failure, output::Out, quantities::Reader, table::Table, words};
-use advice::lookup::pipe::{Ask, Question, Size};
+use advice::lookup::pipe::{Ask, Load, Question, Size};
 use contract::lookup::gas::Pipe;
-use notice::{Diagnostic, Kind, Place};
-use physics::combustion::Fuel;
+use notice::{Diagnostic, Kind, Place, UnitSystem};
 
 /// Answers the question.
 pub fn answer(args: &PipeLookup) -> Result<Answer<Pipe>, Failure> {
     let mut reader = Reader::default();
-    let flow = flow(args, &mut reader);
+    let load = load(args, &mut reader);
     let size = args.size.as_ref().map(|text| size(text, &mut reader));
     let drop = reader.optional("drop", args.drop.as_ref(), Kind::GasPressure);
     let length = reader.quantity("length", &args.length, Kind::Length);
     let pressure = reader.quantity("pressure", &args.pressure, Kind::GasPressure);
     let elevation = reader.optional("elevation", args.elevation.as_ref(), Kind::Length);
-    let ask = match (flow, size, drop) {
-        (Some(flow), Some(size), None) => Ask::Drop { flow, size },
-        (Some(flow), None, Some(drop)) => Ask::Size { flow, drop },
+    let ask = match (load, size, drop) {
+        (Some(load), Some(size), None) => Ask::Drop { load, size },
+        (Some(load), None, Some(drop)) => Ask::Size { load, drop },
         (None, Some(size), Some(drop)) => Ask::Capacity { size, drop },
         _ => {
             reader.done()?;
@@ -35,13 +34,12 @@ fn unsettled() -> Diagnostic {
         .allowed("two of the load (--flow or --heat), --size and --drop; the third is the answer")
 }
 
-/// The load as gas; a heat needs the fuel, whose name the question judges.
-fn flow(args: &PipeLookup, reader: &mut Reader) -> Option<f64> {
-    if let Some(text) = &args.heat {
-        let heat = reader.quantity("heat", text, Kind::HeatRate);
-        return Some(Fuel::by_name(&args.fuel).map_or(f64::NAN, |fuel| fuel.gas_volume(heat)));
+/// The load, as it was asked.
+fn load(args: &PipeLookup, reader: &mut Reader) -> Option<Load> {
+    match &args.heat {
+        Some(text) => Some(Load::Heat(reader.quantity("heat", text, Kind::HeatRate))),
+        None => reader.optional("flow", args.flow.as_ref(), Kind::GasFlow).map(Load::Flow),
     }
-    reader.optional("flow", args.flow.as_ref(), Kind::GasFlow)
 }
 
 /// A nominal size, or an inside diameter with its unit.
@@ -56,14 +54,15 @@ pub fn view(answer: &Pipe, out: &Out) -> String {
     let nominal = answer.nominal_in.as_ref().map_or(String::new(), |n| format!("{n} in. schedule 40, "));
     table.row(["pipe", &format!("{nominal}{} inside", out.show(answer.inside_m, Kind::Bore))]);
     if let Some(needed) = answer.needed_m {
-        table.row(["needed inside", &out.show(needed, Kind::Bore)]);
+        table.row(["needed inside", &out.about(needed, Kind::Bore, 3)]);
     }
     table.row(["length with fittings", &out.show(answer.length_m, Kind::Length)]);
-    table.row(["gas", &out.show(answer.gas_flow_m3_s, Kind::GasFlow)]);
-    table.row(["its heat on the invoice (HHV)", &out.show(answer.invoiced_heat_w, Kind::HeatRate)]);
-    table.row(["pressure at the beginning", &small(answer.pressure_pa, out)]);
-    table.row(["pressure lost", &small(answer.drop_pa, out)]);
-    table.row(["pressure at the end", &small(answer.end_pressure_pa, out)]);
+    table.row(["gas", &out.about(answer.gas_flow_m3_s, Kind::GasFlow, 3)]);
+    table.row(["its heat on the invoice (HHV)", &out.about(answer.invoiced_heat_w, Kind::HeatRate, 3)]);
+    let pressure = |pascal: f64| pressure(pascal, answer.pressure_pa, out);
+    table.row(["pressure at the beginning", &pressure(answer.pressure_pa)]);
+    table.row(["pressure lost", &pressure(answer.drop_pa)]);
+    table.row(["pressure at the end", &pressure(answer.end_pressure_pa)]);
     table.row(["relation", &answer.relation]);
     table.row(["source", &answer.source]);
     table.row(["confirmed", words::status(answer.source_status)]);
@@ -71,8 +70,16 @@ pub fn view(answer: &Pipe, out: &Out) -> String {
     table.render()
 }
 
-/// A pressure of gas; below 2 psi in the inches of water (or Pa) that regulators are set by.
-fn small(pascal: f64, out: &Out) -> String {
-    let kind = if pascal.abs() < 13_790.0 { Kind::Pressure } else { Kind::GasPressure };
-    out.show(pascal, kind)
+/// A pressure in the unit that suits the beginning of the line, so that the three can be compared; in a psi line a pressure
+/// below 2 psi also in the inches of water that the regulator behind it is set by.
+fn pressure(pascal: f64, beginning: f64, out: &Out) -> String {
+    let low = |pascal: f64| pascal.abs() < physics::gas_pipe::LOW_PRESSURE.high;
+    if low(beginning) {
+        return out.about(pascal, Kind::Pressure, 3);
+    }
+    let main = out.about(pascal, Kind::GasPressure, 3);
+    match low(pascal) && out.units == UnitSystem::Us {
+        true => format!("{main} ({})", out.about(pascal, Kind::Pressure, 3)),
+        false => main,
+    }
 }

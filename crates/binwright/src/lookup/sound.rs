@@ -51,7 +51,7 @@ pub fn view(answer: &Sound, out: &Out) -> String {
         table.row(["by recalled levels of the type", &weighted(second)]);
     }
     if answer.off_peak_db > 0.0 {
-        table.row(["of it, off the best point", &format!("{:.1} dB", answer.off_peak_db)]);
+        table.row(["of it, off the best point", &format!("{:.0} dB (another method's term)", answer.off_peak_db)]);
     }
     match answer.blade_tone_hz {
         Some(tone) => table.row(["tone of the blades", &out.show(tone, Kind::Frequency)]),
@@ -59,15 +59,16 @@ pub fn view(answer: &Sound, out: &Out) -> String {
     };
     if let (Some(verdict), Some(distance)) = (answer.verdict, answer.distance_for_limit_m) {
         let verdict = match verdict {
-            AgainstLimit::Kept => "kept",
-            AgainstLimit::Uncertain => "uncertain",
-            AgainstLimit::Exceeded => "EXCEEDED",
+            AgainstLimit::Kept => "kept even at the upper end",
+            AgainstLimit::Uncertain => "uncertain: it lies between the ends",
+            AgainstLimit::Exceeded => "EXCEEDED even at the lower end",
         };
-        table.row(["limit", verdict]);
-        table.row(["kept for certain from", &out.show(distance, Kind::Length)]);
+        let (low, high) = (answer.level_dba - answer.uncertainty_db, answer.level_dba + answer.uncertainty_db);
+        table.row(["limit", &format!("{verdict} of {low:.0} to {high:.0} dB(A)")]);
+        table.row(["kept for certain from", &out.about(distance, Kind::Length, 2)]);
     }
     if let Some(time) = answer.permitted_exposure_s {
-        let worst = format!("{} a day at the upper end (29 CFR 1910.95)", out.show(time, Kind::Hours));
+        let worst = format!("{} a day at the upper end (29 CFR 1910.95)", out.about(time, Kind::Hours, 2));
         table.row(["without hearing protection", &worst]);
     }
     table.row(["source", &answer.source]);

@@ -3,7 +3,7 @@
 use super::Answer;
 use crate::{args::TankLookup, exit::Failure, output::Out, quantities::Reader, table::Table, words};
 use advice::lookup::tank::Question;
-use contract::lookup::gas::Tank;
+use contract::lookup::gas::{DrawEnd, Tank};
 use notice::Kind;
 
 /// Answers the question.
@@ -24,21 +24,25 @@ pub fn answer(args: &TankLookup) -> Result<Answer<Tank>, Failure> {
 /// The answer as text.
 pub fn view(answer: &Tank, out: &Out) -> String {
     let mut table = Table::facts();
-    table.row(["volume of the cylinder", &out.show(answer.volume_m3, Kind::LiquidVolume)]);
-    table.row(["wall wetted by liquid", &out.show(answer.wetted_area_m2, Kind::Area)]);
+    table.row(["volume of the cylinder", &out.about(answer.volume_m3, Kind::LiquidVolume, 3)]);
+    table.row(["wall wetted by liquid", &out.about(answer.wetted_area_m2, Kind::Area, 3)]);
     table.row(["pressure at rest", &out.show(answer.resting_pressure_pa, Kind::GasPressure)]);
     table.row(["pressure the line needs", &out.show(answer.pressure_pa, Kind::GasPressure)]);
     table.row(["coldest liquid that gives it", &out.show(answer.liquid_c, Kind::Temperature)]);
-    table.row(["vapour without end", &out.show(answer.vapour_kg_s, Kind::MassFlow)]);
-    table.row(["its heat on the invoice (HHV)", &out.show(answer.heat_w, Kind::HeatRate)]);
-    table.row(["the trade's rule says", &out.show(answer.customary_heat_w, Kind::HeatRate)]);
+    table.row(["vapour while the level stands", &out.about(answer.vapour_kg_s, Kind::MassFlow, 2)]);
+    table.row(["its heat on the invoice (HHV)", &out.about(answer.heat_w, Kind::HeatRate, 2)]);
+    table.row(["the trade's rule says", &out.about(answer.customary_heat_w, Kind::HeatRate, 2)]);
     if let Some(wanted) = &answer.wanted {
-        table.row(["heat wanted", &out.show(wanted.heat_w, Kind::HeatRate)]);
+        table.row(["heat wanted", &out.about(wanted.heat_w, Kind::HeatRate, 3)]);
         let tanks = wanted.tanks.map_or("none gives it".into(), |n| n.to_string());
         table.row(["such tanks side by side", &tanks]);
-        let time = wanted.draw_time_s.map_or("without end".into(), |t| out.show(t, Kind::Hours));
+        let end = match wanted.draw_end {
+            DrawEnd::Cold => "then too cold for the line",
+            DrawEnd::Empty => "then empty",
+        };
+        let time = format!("{}, {end}", out.about(wanted.draw_time_s, Kind::Hours, 2));
         table.row(["one alone, from as warm as the air", &time]);
-        table.row(["or a vaporiser of", &out.show(wanted.vaporiser_w, Kind::HeatRate)]);
+        table.row(["or a vaporiser of (a quarter above the load)", &out.about(wanted.vaporiser_w, Kind::HeatRate, 3)]);
     }
     table.row(["source", &answer.source]);
     table.row(["confirmed", words::status(answer.source_status)]);

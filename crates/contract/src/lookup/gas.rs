@@ -100,10 +100,22 @@ pub struct WantedOfTank {
     pub heat_w: f64,
     /// Equal tanks side by side; null when one gives no vapour.
     pub tanks: Option<usize>,
-    /// How long one tank alone gives it, s; null without end.
-    pub draw_time_s: Option<f64>,
+    /// How long one tank alone gives it, s, its level and pressure falling as it gives.
+    pub draw_time_s: f64,
+    /// What ends it: `cold` (too little pressure for the line) or `empty`.
+    pub draw_end: DrawEnd,
     /// Duty of a vaporiser instead, with a quarter above the load, W.
     pub vaporiser_w: f64,
+}
+
+/// What ends a draw from a tank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, utoipa::ToSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum DrawEnd {
+    /// The liquid is too cold for the pressure that the line needs.
+    Cold,
+    /// The tank is empty.
+    Empty,
 }
 
 /// `lookup fuel`.
@@ -280,7 +292,11 @@ impl From<lookup::tank::TankAnswer> for Tank {
             wanted: of.wanted.map(|w| WantedOfTank {
                 heat_w: w.heat,
                 tanks: w.tanks,
-                draw_time_s: w.draw_time.is_finite().then_some(w.draw_time),
+                draw_time_s: w.draw_time,
+                draw_end: match w.end {
+                    physics::propane_tank::DrawEnd::Cold => DrawEnd::Cold,
+                    physics::propane_tank::DrawEnd::Empty => DrawEnd::Empty,
+                },
                 vaporiser_w: w.vaporiser,
             }),
             source: of.source.citation,

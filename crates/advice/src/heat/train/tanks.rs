@@ -132,7 +132,12 @@ pub(super) fn of(
             filled: count * boils(tanks.filled_to),
             customary: count * customary_heat(&one, tanks.lowest_fill, air),
             tanks: tanks_for(need, boils(tanks.lowest_fill)),
-            draw_time: one.draw_time(tanks.lowest_fill, air, liquid, draw),
+            // At the lowest fill a delivery is due: what the wall covers there goes on, what it does not ends sooner as the
+            // level falls on.
+            draw_time: match one.vapour(tanks.lowest_fill, air, liquid) >= draw {
+                true => f64::INFINITY,
+                false => one.draw(tanks.lowest_fill, air, liquid, draw).time,
+            },
         }
     };
     let coldest = coldest_week(&burned);
