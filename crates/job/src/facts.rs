@@ -6,6 +6,8 @@ mod fuel;
 
 pub use fuel::{FiringFacts, FuelFacts, LinePiece, MainFacts, PipeMaterial, SupplyFacts, TankFacts, VaporizerFacts};
 
+use crate::choose::ChooseFacts;
+use crate::costs::{Costs, Remedy};
 use equipment::{Arrangement, Burner, Control, Fan};
 use season::operations::Band;
 use season::{CarryOver, Counterflow, Stirring, StopRule};
@@ -74,10 +76,12 @@ pub struct Goal {
     pub hold_until: MonthDay,
     /// Mean temperature to which dry grain is cooled, °C.
     pub cool_to: f64,
+    /// What is done with a year that failed; `None` when nobody says.
+    pub remedy: Option<Remedy>,
 }
 
 /// Prices, per SI unit.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Prices {
     /// ISO 4217 code.
     pub currency: String,
@@ -87,6 +91,8 @@ pub struct Prices {
     pub slots: Vec<(u8, u8, f64)>,
     /// Fuel, per kg.
     pub fuel: Option<f64>,
+    /// What else costs.
+    pub costs: Costs,
 }
 
 /// How the bin was filled, which decides how uneven its air is.
@@ -135,6 +141,8 @@ pub struct BinFacts {
     pub layers: Option<LayersFacts>,
     /// What moves and warms the air.
     pub outfit: OutfitFacts,
+    /// What may be chosen in its place; `None` when nobody says.
+    pub choose: Option<ChooseFacts>,
 }
 
 /// Filling in layers.

@@ -1,5 +1,7 @@
 //! A job: a site resolved to cases, with all that is said about it.
 
+use crate::choose::ChooseFacts;
+use crate::costs::Remedy;
 use crate::evidence::UsedRelation;
 use crate::facts::{Filling, FiringFacts, FuelFacts, MonthDay, Place, Prices};
 use crate::survey::Survey;
@@ -95,6 +97,10 @@ pub struct BinJob {
     pub left_out: Vec<(i32, String)>,
     /// What is uncertain.
     pub uncertainty: JobUncertainty,
+    /// Legal bushel of the crop, where it has one.
+    pub bushel: Option<crops::Bushel>,
+    /// What may be chosen in place of the outfit; `None` when nobody says.
+    pub choose: Option<ChooseFacts>,
     /// What is to be said of the inputs.
     pub remarks: Remarks,
 }
@@ -110,6 +116,8 @@ pub struct Job {
     pub prices: Option<Prices>,
     /// Supply and line of the gas, where they are described.
     pub fuel: Option<FuelFacts>,
+    /// What is done with a year that failed.
+    pub remedy: Option<Remedy>,
     /// Wanted chance.
     pub chance: f64,
     /// Share of the hours between first load and goal whose heat a burner must meet.

@@ -5,8 +5,10 @@
 
 pub mod catalogue;
 pub mod change;
+pub mod choose;
 pub mod clock;
 pub mod column;
+pub mod costs;
 pub mod evidence;
 pub mod facts;
 pub mod fields;

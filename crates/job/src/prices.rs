@@ -2,6 +2,10 @@
 //!
 //! Leaves out exchange rates: a file has one currency.
 
+mod farm;
+
+pub use farm::{demand_price, grain_price, hourly_price, money};
+
 use crate::parse::{self, QuantityError, shown};
 use crate::units::{self, IMPERIAL_GALLON_M3, US_GALLON_M3};
 use notice::Kind;
@@ -63,14 +67,36 @@ fn said(text: &str, currency: &str, example: &str) -> Result<Said, QuantityError
         return Err(wrong("missing-unit", format!("price of {:?} without \"per\"", shown(text)))
             .help(format!("write \"{example}\"")));
     };
-    let sign = sign.trim();
+    let money = in_currency(text, number, sign.trim(), currency).map_err(|e| match e.allowed {
+        None => e.allowed(allowed.clone()),
+        Some(_) => e,
+    })?;
+    Ok(Said { money, per: per.trim().to_string() })
+}
+
+/// An amount of money without a measure that it is for.
+fn sum(text: &str, currency: &str) -> Result<f64, QuantityError> {
+    let clean = parse::clean(text)?;
+    // "$5200" is written as often as "5200 $".
+    let turned = SIGNS.iter().find_map(|(sign, _)| Some(format!("{} {sign}", clean.strip_prefix(sign)?.trim())));
+    let clean = turned.unwrap_or(clean);
+    let (number, sign) = parse::split(&clean, text)?;
+    if sign.trim().is_empty() {
+        return Err(QuantityError::new("missing-unit", format!("amount of {:?}", shown(text))));
+    }
+    in_currency(text, number, sign.trim(), currency)
+}
+
+/// A number with a sign of money, in units of the currency of the file.
+fn in_currency(text: &str, number: f64, sign: &str, currency: &str) -> Result<f64, QuantityError> {
     let of_currency = sign == currency || SIGNS.iter().any(|(s, codes)| *s == sign && codes.contains(&currency));
     let money = if of_currency {
         number
     } else if HUNDREDTHS.contains(&sign) {
         number / 100.0
     } else {
-        return Err(wrong("unknown-currency", format!("price of {:?} where the currency is {currency}", shown(text)))
+        let found = format!("price of {:?} where the currency is {currency}", shown(text));
+        return Err(QuantityError::new("unknown-currency", found)
             .help(format!("write the price in {currency}, or change currency")));
     };
     if money < 0.0 {
@@ -83,7 +109,7 @@ fn said(text: &str, currency: &str, example: &str) -> Result<Said, QuantityError
             .allowed("must be a million at most")
             .help("check the number and the unit it is for"));
     }
-    Ok(Said { money, per: per.trim().to_string() })
+    Ok(money)
 }
 
 /// Reads a price of electricity as money per J: `"0.12 $/kWh"`, `"12 c/kWh"`, `"0.30 EUR/kWh"`.

@@ -74,6 +74,7 @@ pub fn resolve_on(
         place: facts.place.clone(),
         prices: facts.prices.clone(),
         fuel: facts.fuel.clone(),
+        remedy: facts.goal.remedy,
         chance: facts.goal.chance,
         design_hour: facts.goal.design_hour,
         weather_name: record.series.name.clone(),
@@ -248,6 +249,8 @@ impl Site<'_> {
             template: Arc::new(template),
             years,
             left_out,
+            bushel: crop.bushel.clone(),
+            choose: bin.choose.clone(),
             uncertainty: uncertainty::of(crop, set, bin.filling, target, other_kernels),
             remarks,
         }))

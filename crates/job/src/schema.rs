@@ -3,6 +3,8 @@
 //! A form of the fields that the reader asks for, kept equal to it by a test. Leaves out what a schema cannot say: limits
 //! of quantities in their units, names of a library, dates that contradict each other.
 
+mod money;
+
 use crate::site::FORMAT;
 use crate::units;
 use notice::Kind;
@@ -40,6 +42,10 @@ enum Form {
     Named(&'static Fields),
     /// A name, or a table in its place.
     NameOr(&'static Fields),
+    /// Texts of a pattern, keyed by name.
+    Priced(&'static str),
+    /// Rows of two texts.
+    Steps,
 }
 
 /// One key.
@@ -72,6 +78,7 @@ const DIFFERENCE: Form = Quantity(Kind::TemperatureDifference, &["3 K", "5 °F"]
 const TIME: Form = Quantity(Kind::Hours, &["2 h", "30 min"]);
 const DAYS: Form = Quantity(Kind::Days, &["7 d", "24 h"]);
 const PRICE: Form = Pattern(r"^.*\d.*/.*$", &["0.12 $/kWh", "12 c/kWh", "0.30 EUR/kWh"]);
+const DAY_COUNT: Form = Count(1, 120);
 const SENSORS: Form = Words(&["ambient", "after-fan", "after-burner", "exhaust"]);
 
 const SITE: &Fields = &[
@@ -119,6 +126,7 @@ const GOAL: &Fields = &[
     ),
     needs("hold_until", DAY, "Day until which the grain is held, as MM-DD."),
     may("cool_to", TEMPERATURE, "Mean temperature to which dry grain is cooled. Default 0 °C."),
+    may("remedy", Table(money::REMEDY), "What is done with a year that failed, and what that costs."),
 ];
 
 const PRICES: &Fields = &[
@@ -126,6 +134,17 @@ const PRICES: &Fields = &[
     needs("electricity", PRICE, "Price of electricity outside the slots of the tariff."),
     may("fuel", Pattern(r"^.*\d.*/.*$", &["1.80 $/usgal", "0.55 $/L"]), "Price of the fuel that the burners burn."),
     may("tariff", Tables(SLOT, false), "Hours of the day with another price of electricity, at most seven slots."),
+    may("demand", money::DEMAND, "Charge on the highest power of each month."),
+    may("labour", money::WAGE, "What an hour of labour costs."),
+    may("labour_hours", Number(0.0, 10_000.0), "Hours of labour in a season. Default 0."),
+    may("grain", money::GRAIN, "Price of grain at base moisture."),
+    may("grain_moisture", MOISTURE, "Base moisture of that price. Default that of the crop."),
+    may("handling_loss", Quantity(Kind::Fraction, &["0.5 %"]), "Wet weight lost in handling. Default 0 %."),
+    may("ownership", Table(money::OWNERSHIP), "What owning equipment costs each year."),
+    may("equipment", money::PRICED, "Price of pieces of the catalogue by name, bought and put up."),
+    may("stirring", money::AMOUNT, "Price of a stirring machine, bought and put up."),
+    may("wet", Table(money::WET), "How a buyer takes wet grain."),
+    may("damage", money::DAMAGE_STEPS, "Discounts on damaged grain: rows of the share above which one holds, and the discount."),
 ];
 
 const SLOT: &Fields = &[
@@ -216,6 +235,7 @@ const BIN: &Fields = &[
          Default one-node.",
     ),
     needs("lots", Tables(LOT, true), "What goes into it, in order of arrival."),
+    may("choose", Table(money::CHOOSE), "What may be chosen in place of the outfit, for `weigh`."),
     may("layers", Table(LAYERS), "Filled in layers: each lot comes when what lies below it is dry enough."),
     needs("outfit", Table(OUTFIT), "Fans, burner and control."),
 ];
@@ -443,6 +463,16 @@ fn property(field: &Field) -> Value {
             "patternProperties": { (NAME): table(fields) },
             "additionalProperties": false,
             "minProperties": 1,
+        }),
+        Form::Priced(pattern) => json!({
+            "type": "object",
+            "patternProperties": { (NAME): { "type": "string", "pattern": pattern } },
+            "additionalProperties": false,
+        }),
+        Form::Steps => json!({
+            "type": "array",
+            "items": { "type": "array", "items": { "type": "string" }, "minItems": 2, "maxItems": 2 },
+            "minItems": 1,
         }),
         NameOr(fields) => json!({ "oneOf": [{ "type": "string", "pattern": NAME }, table(fields)] }),
     };

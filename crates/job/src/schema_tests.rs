@@ -92,6 +92,8 @@ fn with_stray(table: &str) -> String {
     add("[fuel.vaporizer]", "");
     add("[fuel.main]", "");
     add("[[fuel.line]]", "");
+    add("[prices.ownership]", "");
+    add("[prices.wet]", "");
     add("[bins.north]", "");
     add("[[bins.north.lots]]", "");
     // One of the two at a time: both together are refused before their keys are looked at.
@@ -107,6 +109,10 @@ fn with_stray(table: &str) -> String {
     add("[bins.north.outfit.stirring]", "");
     add("[bins.north.outfit.counterflow]", "");
     add("[bins.north.layers]", "");
+    add("[bins.north.choose]", "");
+    add("[[bins.north.choose.fillings]]", "");
+    add("[bins.north.choose.supply]", "");
+    add("[bins.north.choose.quiet]", "");
     text
 }
 
@@ -148,6 +154,12 @@ fn the_schema_has_the_keys_that_the_reader_asks_for() {
         ("[bins.north.outfit.firing]", FIRING),
         ("[bins.north.outfit.sensors]", SENSOR_BAND),
         ("[bins.north.outfit.stirring]", STIRRING),
+        ("[prices.ownership]", money::OWNERSHIP),
+        ("[prices.wet]", money::WET),
+        ("[bins.north.choose]", money::CHOOSE),
+        ("[[bins.north.choose.fillings]]", money::FILLING),
+        ("[bins.north.choose.supply]", money::SUPPLY),
+        ("[bins.north.choose.quiet]", money::QUIET),
         ("[bins.north.layers]", LAYERS),
         ("[bins.north.outfit.counterflow]", COUNTERFLOW),
     ] {
@@ -171,6 +183,19 @@ fn the_schema_has_the_keys_of_every_rule() {
     all(&|kind| format!("control = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }}"), CONTROL);
     all(&|kind| format!("cooling = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }}"), COOLING);
     all(&|kind| format!("stop = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }}"), STOP);
+    let remedy = |kind: &str| DEMO.replace("[prices]", &format!("[goal.remedy]\nkind = \"{kind}\"\ncharge = \"1 $/bu\"\ncharge_per_point = \"1 $/bu\"\nqqqqqqqqqqqqqq = 1\n[prices]"));
+    let mut known: Vec<String> = ["custom-drying", "sale-wet", "spring-finish"]
+        .iter()
+        .flat_map(|kind| {
+            let found = read_site(&remedy(kind), "site.toml", &BuiltIn::new()).unwrap_err();
+            let stray = found.0.iter().find(|d| d.code == "unknown-key" && d.found.contains("qqqq")).unwrap().clone();
+            let help = stray.help.unwrap_or_default();
+            help.trim_start_matches("known here: ").split(", ").map(str::to_string).collect::<Vec<_>>()
+        })
+        .collect();
+    known.sort();
+    known.dedup();
+    assert_eq!(known, keys(money::REMEDY));
     all(
         &|kind| format!("control = {{ kind = \"continuous\", burner = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }} }}"),
         BURNER_RULE,

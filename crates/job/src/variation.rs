@@ -70,6 +70,8 @@ pub enum Edit {
     HoldUntil(MonthDay),
     /// Mean temperature to which dry grain is cooled, °C.
     CoolTo(f64),
+    /// What is done with a year that failed.
+    Remedy(Option<crate::costs::Remedy>),
     /// Prices.
     Prices(Option<Prices>),
     /// Supply and line of the gas.
@@ -122,6 +124,8 @@ pub enum BinEdit {
     Stirring(Option<season::Stirring>),
     /// Dry grain drawn from the floor.
     Counterflow(Option<season::Counterflow>),
+    /// What may be chosen.
+    Choose(Option<crate::choose::ChooseFacts>),
     /// Filling in layers.
     Layers(Option<crate::facts::LayersFacts>),
     /// A value of the lot of a number.
@@ -197,6 +201,21 @@ impl Base {
             }
         };
         Ok(Variation { means, places, warnings })
+    }
+
+    /// What the site says, in SI.
+    pub fn facts(&self) -> &SiteFacts {
+        &self.site.facts
+    }
+
+    /// The job of the site with other facts in place of its own, for those who change many of them and often: layers of lots,
+    /// shares of a quantity. The place, its weather record and the bins' names must be those of the site.
+    ///
+    /// # Errors
+    /// All that does not fit together, with places in the text as it stands.
+    pub fn resolve_facts(&self, facts: &SiteFacts, library: &dyn Library) -> Result<Job, Diagnostics> {
+        let earlier = Some(&*self.job);
+        resolve_on(facts, &self.site.places, &self.record, library.crops(), &self.file, earlier)
     }
 
     /// The same base as seen on a day: its job and those of its variations say which data are old by then.
@@ -285,11 +304,12 @@ fn edits(old: &SiteFacts, new: &SiteFacts) -> Option<Vec<Edit>> {
         carry_over: _,
         hold_until: _,
         cool_to: _,
+        remedy: _,
     } = goal;
     differ!(list, old.goal, goal,
         mean_moisture => Edit::MeanMoisture, wettest_excess => Edit::WettestExcess, by => Edit::By,
         life_allowed => Edit::LifeAllowed, chance => Edit::Chance, design_hour => Edit::DesignHour, carry_over => Edit::CarryOver,
-        hold_until => Edit::HoldUntil, cool_to => Edit::CoolTo,
+        hold_until => Edit::HoldUntil, cool_to => Edit::CoolTo, remedy => Edit::Remedy,
     );
     if *prices != old.prices {
         list.push(Edit::Prices(prices.clone()));
@@ -319,6 +339,7 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
         lots,
         layers: _,
         outfit,
+        choose: _,
     } = new;
     let OutfitFacts {
         fans: _,
@@ -340,7 +361,7 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
         diameter => BinEdit::Diameter, eave => BinEdit::Eave, floor_opening => BinEdit::FloorOpening,
         vent_area => BinEdit::VentArea, transition => BinEdit::Transition, leakage => BinEdit::Leakage,
         filling => BinEdit::Filling, packing => BinEdit::Packing, fines => BinEdit::Fines, rings => BinEdit::Rings,
-        layers => BinEdit::Layers,
+        layers => BinEdit::Layers, choose => BinEdit::Choose,
     );
     differ!(list, old.outfit, outfit,
         fans => BinEdit::Fans, arrangement => BinEdit::Arrangement, suction => BinEdit::Suction,
@@ -392,6 +413,7 @@ fn make(facts: &mut SiteFacts, edit: &Edit) {
         Edit::CarryOver(value) => goal.carry_over = value,
         Edit::HoldUntil(value) => goal.hold_until = value,
         Edit::CoolTo(value) => goal.cool_to = value,
+        Edit::Remedy(value) => goal.remedy = value,
         Edit::Prices(value) => facts.prices = value,
         Edit::Fuel(value) => facts.fuel = value,
         Edit::Bin(k, edit) => {
@@ -424,6 +446,7 @@ fn make_in_bin(bin: &mut BinFacts, edit: BinEdit) {
         BinEdit::Stop(value) => bin.outfit.stop = value,
         BinEdit::Stirring(value) => bin.outfit.stirring = value,
         BinEdit::Layers(value) => bin.layers = value,
+        BinEdit::Choose(value) => bin.choose = value,
         BinEdit::Counterflow(value) => bin.outfit.counterflow = value,
         BinEdit::Lot(k, edit) => {
             if let Some(lot) = bin.lots.get_mut(k) {

@@ -59,6 +59,10 @@ fn every_key_is_read() {
     for bin in &mut shown.bins {
         let ids: Vec<String> = bin.outfit.fans.drain(..).map(|fan| fan.id).collect();
         fans += &format!("fans of {}: {}\n", bin.name, ids.join(", "));
+        if let Some(choose) = &mut bin.choose {
+            let ids: Vec<String> = choose.fans.drain(..).map(|fan| fan.id).collect();
+            fans += &format!("fans to choose from for {}: {}\n", bin.name, ids.join(", "));
+        }
     }
     same_as_committed(&format!("{fans}{shown:#?}"));
 }

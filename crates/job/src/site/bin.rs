@@ -1,8 +1,9 @@
 //! `[bins.NAME]` and its lots: geometry, how it was filled, what lies in it.
 
 use super::goal::{days_between, or};
+use super::costs::Money;
 use super::sheet::{Limits, Node};
-use super::{harvest, operations, outfit};
+use super::{choose, harvest, operations, outfit};
 use crate::facts::{BinFacts, Filling, Goal, LotFacts};
 use crate::library::{self, Library};
 use crate::parse;
@@ -36,7 +37,13 @@ const MOST_LOTS: usize = 50;
 /// Reads a bin. Defaults: full floor with a tenth of it open, vents large enough to lose nothing, no loss in transition
 /// and duct, no leakage, filled from the spout and not cored, the customary packing of the crop, no fines, one node of the
 /// wall for still air.
-pub(super) fn read(name: &str, node: Node<'_, '_>, goal: Option<&Goal>, library: &dyn Library) -> Option<BinFacts> {
+pub(super) fn read(
+    name: &str,
+    node: Node<'_, '_>,
+    goal: Option<&Goal>,
+    money: Money<'_>,
+    library: &dyn Library,
+) -> Option<BinFacts> {
     if let Err(error) = library::check_name(name) {
         node.refuse("", error);
         return None;
@@ -90,6 +97,9 @@ pub(super) fn read(name: &str, node: Node<'_, '_>, goal: Option<&Goal>, library:
     });
     let layers = operations::layers(&node, lots.len());
     let outfit = node.needed_table("outfit").and_then(|table| outfit::read(table, set.as_ref(), library));
+    let choose = or(&node, "choose", None, |n, k| {
+        choose::read(n.table(k)?, outfit.as_ref(), set.as_ref(), money, library).map(Some)
+    });
     node.close();
     floor?;
     if !whole {
@@ -110,6 +120,7 @@ pub(super) fn read(name: &str, node: Node<'_, '_>, goal: Option<&Goal>, library:
         lots,
         layers: layers?,
         outfit: outfit?,
+        choose: choose?,
     })
 }
 

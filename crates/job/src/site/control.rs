@@ -84,6 +84,20 @@ pub(super) fn read(outfit: &Node<'_, '_>, fans: usize, grain: Grain<'_>) -> Opti
     })
 }
 
+/// Reads a control that may be chosen: as `control` of an outfit, with the usual cooling; its fans are counted later.
+pub(super) fn choice(node: Node<'_, '_>, grain: Grain<'_>) -> Option<Control> {
+    let drying = drying(node, grain)?;
+    Some(Control {
+        filling: drying.rule,
+        drying: drying.rule,
+        cooling: cooling_default(),
+        holding: Rule::Off,
+        timing: drying.timing,
+        fans: 1,
+        burner: drying.burner,
+    })
+}
+
 struct Drying {
     rule: Rule,
     timing: Timing,

@@ -1,5 +1,6 @@
 //! `[goal]` and `[prices]`: what is wanted of every bin and what energy costs.
 
+use super::costs::{self, Money};
 use super::sheet::{Limits, Node};
 use crate::facts::{Goal, MonthDay, Prices};
 use crate::{parse, prices};
@@ -24,8 +25,9 @@ pub const DESIGN_HOUR_WANTED: f64 = 0.99;
 pub const COOL_TO_C: f64 = 0.0;
 
 /// Reads `[goal]`. Defaults: the wettest tenth within 1.5 points of the mean, chance 90 %, a burner that meets 99 % of the hours,
-/// all of the storage life may be used, drying goes on through winter (`carry_over = "never"`), dry grain is cooled to 0 °C.
-pub(super) fn read(node: Node<'_, '_>) -> Option<Goal> {
+/// all of the storage life may be used, drying goes on through winter (`carry_over = "never"`), dry grain is cooled to 0 °C, no
+/// remedy is named.
+pub(super) fn read(node: Node<'_, '_>, money: Money<'_>) -> Option<Goal> {
     let mean = node.needed_quantity("mean_moisture", "15.5 %", Kind::MoistureWetBasis, TARGET);
     let excess = or(&node, "wettest_excess", WETTEST_EXCESS, |n, k| n.parsed(k, |t| EXCESS.hold(t, parse::points(t)?)));
     let by = node.needed("by", "12-15", parse::month_day);
@@ -36,6 +38,7 @@ pub(super) fn read(node: Node<'_, '_>) -> Option<Goal> {
     let carry_over = or(&node, "carry_over", CarryOver::Never, |n, k| n.choice(k, &words));
     let hold = node.needed("hold_until", "06-01", parse::month_day);
     let cool_to = or(&node, "cool_to", COOL_TO_C, |n, k| n.quantity(k, Kind::Temperature, COOL_TO));
+    let remedy = or(&node, "remedy", None, |n, k| costs::remedy(n.table(k)?, money).map(Some));
     node.close();
     Some(Goal {
         mean_moisture: mean?,
@@ -47,6 +50,7 @@ pub(super) fn read(node: Node<'_, '_>) -> Option<Goal> {
         carry_over: carry_over?,
         hold_until: hold?,
         cool_to: cool_to?,
+        remedy: remedy?,
     })
 }
 
@@ -132,11 +136,12 @@ pub(super) fn prices(node: Node<'_, '_>, fuels: &[Fuel]) -> Option<Prices> {
             _ => whole = false,
         }
     }
+    let costs = costs::read(&node, Money(currency.as_deref()));
     node.close();
     if !whole || (had_fuel && per_kg.is_none()) {
         return None;
     }
-    Some(Prices { currency: currency?, electricity: electricity?, slots, fuel: per_kg })
+    Some(Prices { currency: currency?, electricity: electricity?, slots, fuel: per_kg, costs: costs? })
 }
 
 /// Hours of the day from one hour to before another, over midnight where the first is the later.
@@ -144,6 +149,15 @@ pub(super) fn hours_between(from: u8, to: u8) -> Vec<u8> {
     match from <= to {
         true => (from..to.min(24)).collect(),
         false => (from..24).chain(0..to).collect(),
+    }
+}
+
+/// The currency that `[prices]` says, for readers of other tables; what is wrong with it is said where prices are read.
+pub(super) fn currency_said(node: &Node<'_, '_>) -> Option<String> {
+    let text = |key| if node.is_text(key) { node.text(key) } else { None };
+    match text("currency") {
+        Some(code) => prices::is_code(&code).then_some(code),
+        None => text("electricity").and_then(|text| prices::currency_of(&text)),
     }
 }
 

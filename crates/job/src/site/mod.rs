@@ -5,7 +5,9 @@
 //! fits the bin) is checked by [`crate::resolve()`], which gets the places of the fields for that.
 
 mod bin;
+pub mod choose;
 mod control;
+mod costs;
 mod firing;
 mod fuel;
 mod goal;
@@ -63,7 +65,9 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
     let name = top.text("name").unwrap_or_else(|| stem(file));
     let place = top.needed_table("place").and_then(|node| place::read(node, library));
     let (goal, prices) = (top.needed_table("goal"), top.table("prices"));
-    let goal = goal.and_then(goal::read);
+    let currency = top.table("prices").and_then(|node| goal::currency_said(&node));
+    let money = costs::Money(currency.as_deref());
+    let goal = goal.and_then(|node| goal::read(node, money));
     let mut bins = Vec::new();
     let mut whole = true;
     if let Some(table) = top.needed_table("bins") {
@@ -77,7 +81,7 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
             return None;
         }
         for name in names {
-            match table.named(&name).and_then(|node| bin::read(&name, node, goal.as_ref(), library)) {
+            match table.named(&name).and_then(|node| bin::read(&name, node, goal.as_ref(), money, library)) {
                 Some(bin) => bins.push(bin),
                 None => whole = false,
             }

@@ -203,7 +203,13 @@ impl<'a, 'i> Node<'a, 'i> {
 
     /// A text turned into a value by a parser; faults are recorded.
     pub fn parsed<T>(&self, key: &'static str, parse: impl Fn(&str) -> Result<T, QuantityError>) -> Option<T> {
-        let value = self.get(key)?.get_ref();
+        self.get(key)?;
+        self.parsed_at(key, parse)
+    }
+
+    /// The same for a key of the user's naming, of a table that is not closed.
+    pub fn parsed_at<T>(&self, key: &str, parse: impl Fn(&str) -> Result<T, QuantityError>) -> Option<T> {
+        let value = self.table.get(key)?.get_ref();
         let text = match value {
             DeValue::String(text) => text.to_string(),
             // A bare number is refused with the words of a quantity without unit.

@@ -1,4 +1,17 @@
-//! What a season costs to run: electricity by tariff slot and fuel. Ownership, shrink and remedies belong to weighing.
+//! What air and heat cost: energy of a season, ownership, losses of weight and worth, and what a failed year costs.
+//!
+//! One idea a file; [`ledger`] puts them together. Every line says how it came about. Leaves out income tax, credits and the
+//! time at which grain is sold.
+
+pub mod discount;
+pub mod energy;
+pub mod ledger;
+pub mod overdrying;
+pub mod ownership;
+pub mod remedy;
+pub mod shrink;
+
+pub use ledger::{CostLine, Ledger, YearCost};
 
 use season::SeasonResult;
 
