@@ -7,6 +7,7 @@ pub mod air;
 pub mod curves;
 pub mod evidence;
 pub mod heat;
+pub mod limit;
 pub mod lookup;
 pub mod money;
 pub mod proof;
@@ -15,6 +16,7 @@ pub mod ready;
 pub mod sentences;
 pub mod sizing;
 pub mod verdict;
+pub mod weigh;
 
 pub use money::{Cost, Tariff};
 pub use proof::{Accuracy, Distribution, Proof, ProofInput, YearResult, Years, prove};

@@ -62,6 +62,10 @@ pub enum Command {
     Season(SeasonArgs),
     /// All weather years: in how many the crop is met, held or failed, and why
     Prove(ProveArgs),
+    /// The outfits worth buying for every bin, by cost and by chance of failure, and why the others are not
+    Weigh(WeighArgs),
+    /// How wet, how deep or how late with the outfit that stands there, as a map
+    Limit(LimitArgs),
     /// One column of grain from a case file, for checks against published beds
     Column(ColumnArgs),
     /// A handbook answer with its source
@@ -215,6 +219,46 @@ pub struct ProveArgs {
     /// Name the relations behind the result, and whether they were used inside their evidence (JSON always does)
     #[arg(long)]
     pub sources: bool,
+}
+
+/// The outfits worth buying.
+#[derive(Debug, Args)]
+pub struct WeighArgs {
+    /// Site file (TOML); `[bins.NAME.choose]` says what may be chosen
+    pub site: PathBuf,
+    /// Only this bin
+    #[arg(long)]
+    pub bin: Option<String>,
+    /// End an outfit early only where it is certainly beaten: slower, and the same front as running everything
+    #[arg(long)]
+    pub exact: bool,
+}
+
+/// How wet, how deep, how late.
+#[derive(Debug, Args)]
+pub struct LimitArgs {
+    /// Site file (TOML)
+    pub site: PathBuf,
+    /// What the limit is asked of
+    #[arg(long = "for", value_enum)]
+    pub asked: AskedArg,
+    /// Only this bin
+    #[arg(long)]
+    pub bin: Option<String>,
+    /// Keep day and moisture apart; else they move together by the dry-down of the field
+    #[arg(long)]
+    pub apart: bool,
+}
+
+/// What a limit is asked of.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum AskedArg {
+    /// How wet
+    Moisture,
+    /// How deep
+    Depth,
+    /// How late
+    Date,
 }
 
 /// One column.

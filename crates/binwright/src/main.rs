@@ -47,6 +47,8 @@ fn dispatch(command: Option<&Command>, out: &mut Out) -> Result<Ending, Failure>
         Command::Heat(args) => commands::heat(args, out),
         Command::Season(args) => commands::season(args, out),
         Command::Prove(args) => commands::prove(args, out),
+        Command::Weigh(args) => commands::weigh(args, out),
+        Command::Limit(args) => commands::limit(args, out),
         Command::Column(args) => commands::column(args, out),
         Command::Lookup(which) => lookup::run(which, out),
         Command::Demo(args) => commands::demo(args, out),

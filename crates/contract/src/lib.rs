@@ -9,10 +9,12 @@ pub mod column;
 pub mod document;
 pub mod equipment;
 pub mod heat;
+pub mod limit;
 pub mod lookup;
 pub mod proof;
 pub mod season;
 pub mod sizing;
 pub mod survey;
+pub mod weigh;
 
 pub use document::{Document, MODEL, Said, diagnostics_json};

@@ -1,6 +1,6 @@
 //! What may be chosen for a bin: the field of the weighing, as the site says it.
 
-use crate::facts::Amount;
+use crate::facts::{Amount, BinFacts, LayersFacts};
 use equipment::{Arrangement, Burner, BurnerRule, Control, Fan};
 use physics::electric::Phases;
 use season::Stirring;
@@ -39,6 +39,27 @@ pub struct FillChoice {
 impl FillChoice {
     /// As the lots stand.
     pub const AS_IT_STANDS: Self = Self { share: 1.0, days: None, layers: 1 };
+
+    /// Fills a bin so: every lot its share, over so many days, and cut into layers that come as the ones below dry.
+    pub fn fill(&self, bin: &mut BinFacts) {
+        let mut lots = Vec::new();
+        for lot in &bin.lots {
+            let mut part = lot.clone();
+            let share = self.share / f64::from(self.layers.max(1));
+            part.amount = match part.amount {
+                Amount::WetMass(kg) => Amount::WetMass(kg * share),
+                Amount::Bushels(n) => Amount::Bushels(n * share),
+                Amount::Depth(m) => Amount::Depth(m * share),
+            };
+            let days = self.days.unwrap_or(lot.days);
+            part.days = days.div_ceil(self.layers.max(1)).max(1);
+            lots.extend(std::iter::repeat_n(part, self.layers.max(1) as usize));
+        }
+        bin.lots = lots;
+        if self.layers > 1 && bin.layers.is_none() {
+            bin.layers = Some(LayersFacts { dry_enough: None });
+        }
+    }
 }
 
 /// A control of fans with what it asks of a burner where there is one.

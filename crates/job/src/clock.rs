@@ -140,8 +140,13 @@ mod tests {
 
     #[test]
     fn clocks_change_on_the_hour_at_which_they_change() {
-        let prices =
-            Prices { currency: "USD".into(), electricity: 1e-8, slots: vec![(22, 6, 2e-8), (7, 11, 3e-8)], fuel: None, ..Prices::default() };
+        let prices = Prices {
+            currency: "USD".into(),
+            electricity: 1e-8,
+            slots: vec![(22, 6, 2e-8), (7, 11, 3e-8)],
+            fuel: None,
+            ..Prices::default()
+        };
         for (name, offset) in [("America/Chicago", -6), ("Australia/Adelaide", 9), ("Asia/Kolkata", 5), ("", -6)] {
             let zone = jiff::tz::TimeZone::get(name).ok();
             let place = Place {

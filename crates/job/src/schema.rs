@@ -144,7 +144,11 @@ const PRICES: &Fields = &[
     may("equipment", money::PRICED, "Price of pieces of the catalogue by name, bought and put up."),
     may("stirring", money::AMOUNT, "Price of a stirring machine, bought and put up."),
     may("wet", Table(money::WET), "How a buyer takes wet grain."),
-    may("damage", money::DAMAGE_STEPS, "Discounts on damaged grain: rows of the share above which one holds, and the discount."),
+    may(
+        "damage",
+        money::DAMAGE_STEPS,
+        "Discounts on damaged grain: rows of the share above which one holds, and the discount.",
+    ),
 ];
 
 const SLOT: &Fields = &[

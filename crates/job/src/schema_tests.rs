@@ -183,7 +183,9 @@ fn the_schema_has_the_keys_of_every_rule() {
     all(&|kind| format!("control = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }}"), CONTROL);
     all(&|kind| format!("cooling = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }}"), COOLING);
     all(&|kind| format!("stop = {{ kind = \"{kind}\", qqqqqqqqqqqqqq = 1 }}"), STOP);
-    let remedy = |kind: &str| DEMO.replace("[prices]", &format!("[goal.remedy]\nkind = \"{kind}\"\ncharge = \"1 $/bu\"\ncharge_per_point = \"1 $/bu\"\nqqqqqqqqqqqqqq = 1\n[prices]"));
+    let remedy = |kind: &str| {
+        DEMO.replace("[prices]", &format!("[goal.remedy]\nkind = \"{kind}\"\ncharge = \"1 $/bu\"\ncharge_per_point = \"1 $/bu\"\nqqqqqqqqqqqqqq = 1\n[prices]"))
+    };
     let mut known: Vec<String> = ["custom-drying", "sale-wet", "spring-finish"]
         .iter()
         .flat_map(|kind| {

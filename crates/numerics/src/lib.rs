@@ -12,6 +12,7 @@ pub mod quantile;
 pub mod random;
 pub mod real;
 pub mod root;
+pub mod student;
 pub mod tridiagonal;
 
 pub use lanes::{BlockKernel, InstructionSet, Kernel, LANES, WIDTH, dispatch, dispatch_block};

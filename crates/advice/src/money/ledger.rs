@@ -197,7 +197,11 @@ impl Ledger {
         add(
             "handling-loss",
             mean(&|y| y.handling),
-            format!("{:.1} t wet × {:.2} % × {price:.2} a tonne", self.wet_mass / 1e3, 100.0 * self.costs.handling_loss),
+            format!(
+                "{:.1} t wet × {:.2} % × {price:.2} a tonne",
+                self.wet_mass / 1e3,
+                100.0 * self.costs.handling_loss
+            ),
             "Iowa State A2-32: less than 1 % is reasonable",
         );
         add(

@@ -52,12 +52,7 @@ impl OwnershipCost {
             OwnershipForm::CapitalRecovery => capital_recovery(paid, salvage, how.interest, how.years),
             OwnershipForm::StraightLine => straight_line(paid, salvage, how.interest, how.years),
         };
-        Self {
-            capital,
-            taxes: price * how.taxes,
-            insurance: price * how.insurance,
-            repairs: price * how.repairs,
-        }
+        Self { capital, taxes: price * how.taxes, insurance: price * how.insurance, repairs: price * how.repairs }
     }
 
     /// All of it.

@@ -54,11 +54,18 @@ fn spoiled(dry_matter: f64, remedy: &Remedy, worth: &Worth<'_>) -> RemedyCost {
     let base_mass = dry_matter / (1.0 - worth.base);
     if let Some(brings) = remedy.spoiled {
         let Some(price) = worth.price else { return RemedyCost::missing("the price of grain") };
-        let Some(brings) = brings.per_kilogram(worth.bushel) else { return RemedyCost::missing("a bushel of this crop") };
+        let Some(brings) = brings.per_kilogram(worth.bushel) else {
+            return RemedyCost::missing("a bushel of this crop");
+        };
         let loss = (price - brings).max(0.0) * base_mass;
         return RemedyCost::of(
             loss,
-            format!("spoiled: {:.1} t at base moisture × ({:.2} − {:.2} a tonne)", base_mass / 1e3, 1e3 * price, 1e3 * brings),
+            format!(
+                "spoiled: {:.1} t at base moisture × ({:.2} − {:.2} a tonne)",
+                base_mass / 1e3,
+                1e3 * price,
+                1e3 * brings
+            ),
         );
     }
     let Some(share) = remedy.damage else { return RemedyCost::missing("the price of spoiled grain, or its damage") };

@@ -6,17 +6,19 @@ mod column;
 mod demo;
 mod fills;
 mod heat;
+mod limit;
 mod password;
 mod prove;
 mod season;
 mod serve;
 mod site;
 mod survey;
+mod weigh;
 
 use crate::{
     args::{
-        AirArgs, BackupArgs, ColumnArgs, DemoArgs, HeatArgs, PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs,
-        ServeArgs, SiteArgs,
+        AirArgs, BackupArgs, ColumnArgs, DemoArgs, HeatArgs, LimitArgs, PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs,
+        ServeArgs, SiteArgs, WeighArgs,
     },
     exit::{Ending, Failure},
     output::Out,
@@ -48,6 +50,16 @@ pub fn season(args: &SeasonArgs, out: &mut Out) -> Result<Ending, Failure> {
 /// All weather years.
 pub fn prove(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
     prove::run(args, out)
+}
+
+/// The outfits worth buying.
+pub fn weigh(args: &WeighArgs, out: &mut Out) -> Result<Ending, Failure> {
+    weigh::run(args, out)
+}
+
+/// How wet, how deep, how late.
+pub fn limit(args: &LimitArgs, out: &mut Out) -> Result<Ending, Failure> {
+    limit::run(args, out)
 }
 
 /// One column of grain.

@@ -25,7 +25,11 @@ pub(super) const REMEDY: &Fields = &[
 ];
 
 pub(super) const OWNERSHIP: &Fields = &[
-    may("form", Words(&["capital-recovery", "straight-line"]), "How the price is spread. Default capital-recovery, exact."),
+    may(
+        "form",
+        Words(&["capital-recovery", "straight-line"]),
+        "How the price is spread. Default capital-recovery, exact.",
+    ),
     needs("interest", FRACTION, "Interest a year; the real one where prices stay."),
     needs("years", Count(1, 60), "Years of life."),
     may("salvage", FRACTION, "Worth at the end, share of the price. Default 0 %."),
@@ -55,7 +59,11 @@ pub(super) const CHOOSE: &Fields = &[
     may("gas", Flag, "Whether there is fuel. Default true."),
     may("quiet", Table(QUIET), "Most sound at the house. Default no limit."),
     may("budget", AMOUNT, "Most money for what is not owned. Default no limit."),
-    may("harvest_per_day", Pattern(super::QUANTITY, &["5000 bu", "120 t"]), "What comes from the field a day and cannot wait."),
+    may(
+        "harvest_per_day",
+        Pattern(super::QUANTITY, &["5000 bu", "120 t"]),
+        "What comes from the field a day and cannot wait.",
+    ),
 ];
 
 pub(super) const FILLING: &Fields = &[

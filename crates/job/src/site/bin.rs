@@ -1,7 +1,7 @@
 //! `[bins.NAME]` and its lots: geometry, how it was filled, what lies in it.
 
-use super::goal::{days_between, or};
 use super::costs::Money;
+use super::goal::{days_between, or};
 use super::sheet::{Limits, Node};
 use super::{choose, harvest, operations, outfit};
 use crate::facts::{BinFacts, Filling, Goal, LotFacts};

@@ -74,8 +74,7 @@ pub(super) fn read(node: &Node<'_, '_>, money: Money<'_>) -> Option<Costs> {
 
 /// Reads `ownership`. Defaults: capital recovery; no taxes, insurance, repairs, salvage or grant.
 fn ownership(node: Node<'_, '_>) -> Option<Ownership> {
-    let words =
-        [("capital-recovery", OwnershipForm::CapitalRecovery), ("straight-line", OwnershipForm::StraightLine)];
+    let words = [("capital-recovery", OwnershipForm::CapitalRecovery), ("straight-line", OwnershipForm::StraightLine)];
     let form = or(&node, "form", OwnershipForm::CapitalRecovery, |n, k| n.choice(k, &words));
     let interest = node.needed_quantity("interest", "6 %", Kind::Fraction, RATE);
     if !node.has("years") {

@@ -1,0 +1,224 @@
+//! The race: all contenders meet the same years, in rounds, in one fixed order of years; who is beaten falls out at the end of a
+//! round.
+//!
+//! Scouts run first: the present outfit and those that look best after the first years. Their bad years stand first in the order, so
+//! that a contender that cannot help there shows it early. *Certainly* beaten is who cannot come level with a complete outfit
+//! however its other years turn out; *probably* beaten who failed in as many years already as a complete outfit in all, and
+//! costs more at the stated level over all comparisons made. With the first rule alone the answer is that of running everything.
+
+use super::score::{Score, YearScore, above_zero};
+use ensemble::{Batch, Engine, Observer, Priority};
+use season::{CaseSpec, Record};
+use std::sync::Arc;
+
+/// Family-wise level of the second rule.
+pub const FAMILY_LEVEL: f64 = 0.05;
+/// Years of the first round and of those after it; the last round takes what is left.
+const ROUNDS: [usize; 3] = [3, 4, 6];
+/// Years that the second rule wants to have seen: means of fewer are too far from a normal law for its test (judgement).
+const LEAST_YEARS: usize = 6;
+/// Contenders that go through all years before the rounds begin, beside the present outfit.
+const SCOUTS: usize = 3;
+
+/// Which rules end a contender.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rules {
+    /// Certain ones alone.
+    Certain,
+    /// Probable ones too.
+    Probable,
+}
+
+/// Why a contender did not run all years.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Out {
+    /// By whom: number of a contender that has run all years.
+    pub by: usize,
+    /// Whether it could not have come level; else it is so at this level, all comparisons counted.
+    pub certain: bool,
+    /// Years it had run.
+    pub after: usize,
+}
+
+/// A contender: its years in the order of the calendar, and what it costs to own.
+#[derive(Debug, Clone)]
+pub struct Contender {
+    /// The years.
+    pub cases: Vec<(i32, Arc<CaseSpec>)>,
+    /// What scores them.
+    pub ledger: Option<Arc<crate::money::Ledger>>,
+    /// Owning, money a year.
+    pub owning: f64,
+    /// Measure of grain.
+    pub measure: f64,
+}
+
+/// What came of a race.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Race {
+    /// Scores, in the order of the contenders.
+    pub scores: Vec<Score>,
+    /// Who fell out, and why.
+    pub out: Vec<Option<Out>>,
+    /// Seasons run.
+    pub seasons: usize,
+    /// Comparisons that the level of the second rule was divided by.
+    pub comparisons: usize,
+    /// Whether it was cut short.
+    pub partial: bool,
+}
+
+struct Running<'a> {
+    engine: &'a Engine,
+    observer: &'a Arc<dyn Observer>,
+    contenders: &'a [Contender],
+    race: Race,
+}
+
+/// Runs a race over years `0..years` (places in every contender's list).
+pub fn race(
+    engine: &Engine,
+    contenders: &[Contender],
+    years: usize,
+    rules: Rules,
+    observer: &Arc<dyn Observer>,
+) -> Race {
+    let empty = |c: &Contender| Score { owning: c.owning, measure: c.measure, years: vec![None; years] };
+    let race = Race {
+        scores: contenders.iter().map(empty).collect(),
+        out: vec![None; contenders.len()],
+        seasons: 0,
+        comparisons: contenders.len() * (ROUNDS.len() + 1),
+        partial: false,
+    };
+    let mut running = Running { engine, observer, contenders, race };
+    let everyone: Vec<usize> = (0..contenders.len()).collect();
+    // Spread over the record, so that no decade decides alone.
+    let first: Vec<usize> =
+        (0..ROUNDS[0].min(years)).map(|k| (2 * k + 1) * years / (2 * ROUNDS[0].min(years))).collect();
+    running.run(&everyone, &first);
+    let scouts = running.scouts();
+    let all: Vec<usize> = (0..years).collect();
+    running.run(&scouts, &all);
+    let order = running.order(&scouts, &first);
+    running.eliminate(rules);
+    let mut from = 0;
+    for size in ROUNDS[1..].iter().copied().chain([years]) {
+        let round = &order[from..(from + size).min(order.len())];
+        from += round.len();
+        let left: Vec<usize> = everyone.iter().copied().filter(|&c| running.race.out[c].is_none()).collect();
+        running.run(&left, round);
+        running.eliminate(rules);
+    }
+    running.race
+}
+
+impl Running<'_> {
+    /// Runs years of contenders that have not run yet.
+    fn run(&mut self, contenders: &[usize], years: &[usize]) {
+        if self.race.partial {
+            return;
+        }
+        let places: Vec<(usize, usize)> = contenders
+            .iter()
+            .flat_map(|&c| years.iter().map(move |&y| (c, y)))
+            .filter(|&(c, y)| self.race.scores[c].years[y].is_none())
+            .collect();
+        let cases = places.iter().map(|&(c, y)| Arc::clone(&self.contenders[c].cases[y].1)).collect();
+        let outcome = self.engine.run(Batch {
+            cases,
+            record: Record::Summary,
+            priority: Priority::Background,
+            observer: Arc::clone(self.observer),
+        });
+        self.race.partial |= outcome.cancelled;
+        for (&(c, y), result) in places.iter().zip(&outcome.results) {
+            let Some(result) = result else { continue };
+            self.race.seasons += 1;
+            let contender = &self.contenders[c];
+            let (year, case) = &contender.cases[y];
+            self.race.scores[c].years[y] = Some(YearScore::of(*year, case, result, contender.ledger.as_deref()));
+        }
+    }
+
+    /// The present outfit (contender 0), and the best so far: fewest failures first, and cheapest.
+    fn scouts(&self) -> Vec<usize> {
+        let scores = &self.race.scores;
+        let mut by_failures: Vec<usize> = (0..scores.len()).collect();
+        by_failures.sort_by(|&a, &b| {
+            let key = |s: &Score| (s.failures(), s.cost());
+            let ((fa, ca), (fb, cb)) = (key(&scores[a]), key(&scores[b]));
+            fa.cmp(&fb).then(ca.total_cmp(&cb)).then(a.cmp(&b))
+        });
+        let mut by_cost: Vec<usize> = (0..scores.len()).collect();
+        by_cost.sort_by(|&a, &b| scores[a].cost().total_cmp(&scores[b].cost()).then(a.cmp(&b)));
+        let mut scouts: Vec<usize> = std::iter::once(0)
+            .chain(by_failures.into_iter().take(SCOUTS - 1))
+            .chain(by_cost.into_iter().take(1))
+            .filter(|&c| c < scores.len())
+            .collect();
+        scouts.sort_unstable();
+        scouts.dedup();
+        scouts
+    }
+
+    /// Years not run by everyone yet: those first in which most scouts failed, then those with most storage life used.
+    fn order(&self, scouts: &[usize], first: &[usize]) -> Vec<usize> {
+        let hard = |y: usize| {
+            let seen = || scouts.iter().filter_map(move |&s| self.race.scores[s].years[y].as_ref());
+            let life = seen().filter_map(|year| year.life).fold(0.0, f64::max);
+            (seen().filter(|year| year.failed()).count(), life)
+        };
+        let years = self.race.scores.first().map_or(0, |score| score.years.len());
+        let mut order: Vec<usize> = (0..years).filter(|y| !first.contains(y)).collect();
+        order.sort_by(|&a, &b| {
+            let ((fa, la), (fb, lb)) = (hard(a), hard(b));
+            fb.cmp(&fa).then(lb.total_cmp(&la)).then(a.cmp(&b))
+        });
+        order
+    }
+
+    /// Takes out who is beaten by a complete outfit.
+    fn eliminate(&mut self, rules: Rules) {
+        if self.race.partial {
+            return;
+        }
+        let complete: Vec<usize> = (0..self.race.scores.len()).filter(|&c| self.race.scores[c].complete()).collect();
+        for c in 0..self.race.scores.len() {
+            let score = &self.race.scores[c];
+            if self.race.out[c].is_some() || score.complete() {
+                continue;
+            }
+            let better = |&&b: &&usize| beats(&self.race.scores[b], score);
+            let certain = complete.iter().find(better).map(|&by| Out { by, certain: true, after: score.run() });
+            let level = FAMILY_LEVEL / self.race.comparisons.max(1) as f64;
+            let probable = || {
+                let likely = |&&b: &&usize| {
+                    let other = &self.race.scores[b];
+                    let differences = score.differences(other);
+                    differences.len() >= LEAST_YEARS
+                        && score.failures() >= other.failures()
+                        && above_zero(&differences) < level
+                };
+                complete.iter().find(likely).map(|&by| Out { by, certain: false, after: score.run() })
+            };
+            self.race.out[c] = match rules {
+                Rules::Certain => certain,
+                Rules::Probable => certain.or_else(probable),
+            };
+        }
+    }
+}
+
+/// Whether a complete outfit beats another however that one's other years turn out: no more failures, no dearer, and better in one of
+/// the two.
+fn beats(complete: &Score, other: &Score) -> bool {
+    let (fewer, cheaper) = (complete.failures(), complete.cost());
+    let (failures, cost) = (other.failures(), other.least_cost());
+    fewer <= failures && cheaper <= cost && (fewer < failures || cheaper < cost)
+}
+
+/// Whether one complete outfit is dominated by another.
+pub fn dominated(score: &Score, by: &Score) -> bool {
+    beats(by, score)
+}

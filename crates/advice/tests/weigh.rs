@@ -1,0 +1,134 @@
+//! The weighing against plain enumeration, on any number of threads.
+
+use advice::weigh::race::{Contender, dominated, race};
+use advice::weigh::score::{Score, YearScore};
+use advice::weigh::{Answer, Field, Reason, Rules, Standing, weigh};
+use advice::{Accuracy, proof::on_rung};
+use ensemble::{Batch, Engine, Observer, Priority, Silent};
+use job::{Base, BuiltIn, Records};
+use season::Record;
+use std::sync::Arc;
+
+const PRICES: &str = r#"
+grain = "4.10 $/bu"
+demand = "6 $/kW"
+ownership = { interest = "6 %", years = 20, taxes = "1 %", repairs = "3 %" }
+equipment = { demo-axial-1hp = "900 $", demo-axial-10hp = "4300 $", demo-inline-7hp = "3900 $", demo-centrifugal-10hp = "5200 $" }
+
+[goal.remedy]
+kind = "custom-drying"
+charge_per_point = "0.05 $/bu"
+spoiled = "2.00 $/bu"
+
+[bins.north.choose]
+fans = ["demo-axial-1hp", "demo-axial-10hp", "demo-inline-7hp", "demo-centrifugal-10hp"]
+most_fans = 2
+"#;
+
+fn base(more: &str) -> Base {
+    let demo = include_str!("../../job/data/demo.toml");
+    let text =
+        demo.replace("electricity = \"0.12 $/kWh\"\n", &format!("electricity = \"0.12 $/kWh\"\n{PRICES}{more}\n"));
+    Base::open(&Records::default(), &text, "demo.toml", &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn silent() -> Arc<dyn Observer> {
+    Arc::new(Silent)
+}
+
+fn weighed(base: &Base, threads: usize, rules: Rules) -> (Field, Answer) {
+    let field = Field::of(base, 0, &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
+    let answer = weigh(&Engine::new(threads), base.job(), &field, rules, &silent());
+    (field, answer)
+}
+
+#[test]
+fn the_exact_race_has_the_front_of_running_everything() {
+    let base = base("");
+    let (field, exact) = weighed(&base, 2, Rules::Certain);
+    // Everything that was not excluded, over all years, without any race.
+    let ledger = Arc::new(advice::money::Ledger::of(
+        &base.job().bins[0],
+        base.job().prices.as_ref().unwrap(),
+        base.job().remedy.as_ref(),
+    ));
+    let engine = Engine::new(2);
+    let scores: Vec<Score> = exact
+        .outfits
+        .iter()
+        .map(|shown| {
+            let candidate = &field.candidates[shown.candidate];
+            let years = field.years(candidate);
+            let cases: Vec<_> =
+                years.iter().map(|(_, case)| Arc::new(on_rung(case, Accuracy::Verdict.first_rung()))).collect();
+            let outcome = engine.run(Batch {
+                cases: cases.clone(),
+                record: Record::Summary,
+                priority: Priority::Ordinary,
+                observer: silent(),
+            });
+            let scored = years.iter().zip(&cases).zip(&outcome.results).map(|(((year, _), case), result)| {
+                Some(YearScore::of(*year, case, result.as_ref().unwrap(), Some(&ledger)))
+            });
+            Score {
+                owning: ledger.owning(shown.first_cost.unwrap()),
+                measure: ledger.bushels().unwrap(),
+                years: scored.collect(),
+            }
+        })
+        .collect();
+    let mut front: Vec<usize> =
+        (0..scores.len()).filter(|&p| !scores.iter().any(|by| dominated(&scores[p], by))).collect();
+    front.sort_by(|&a, &b| scores[a].cost().total_cmp(&scores[b].cost()));
+    assert_eq!(exact.front, front);
+    for &place in &exact.front {
+        assert!(exact.outfits[place].score.complete(), "every outfit on the front has run all years");
+        assert_eq!(exact.outfits[place].score, scores[place]);
+    }
+    // An outfit that fell out early is dominated in the enumeration by the one that is named.
+    for (place, shown) in exact.outfits.iter().enumerate() {
+        if let Standing::Beaten(by) = &shown.standing {
+            assert!(dominated(&scores[place], &scores[by.by]), "{}", shown.name);
+        }
+    }
+    // The smallest fan falls out before anything is run, with its number.
+    let smallest = exact.excluded.iter().find(|out| out.name.starts_with("demo-axial-1hp")).unwrap();
+    assert!(matches!(smallest.reason, Reason::TooLittleAir(_) | Reason::Beyond | Reason::Stall(_)), "{smallest:?}");
+    assert_eq!(exact.excluded.len() + exact.outfits.len(), exact.candidates);
+}
+
+#[test]
+fn the_answer_does_not_hang_on_the_number_of_threads() {
+    let base = base("");
+    let one = weighed(&base, 1, Rules::Probable).1;
+    let three = weighed(&base, 3, Rules::Probable).1;
+    assert_eq!(one, three);
+    assert!(one.chosen.is_some_and(|place| one.outfits[place].score.complete()));
+    assert!(one.front.iter().all(|&place| one.outfits[place].score.complete()));
+}
+
+#[test]
+fn the_place_excludes_with_its_numbers() {
+    let supply = "supply = { phases = \"single\", volts = 230, amps = 45 }\nbudget = \"4000 $\"";
+    let base = base(supply);
+    let field = Field::of(&base, 0, &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
+    let engine = Engine::new(2);
+    let answer = weigh(&engine, base.job(), &field, Rules::Probable, &silent());
+    let reason = |name: &str| {
+        let found = answer.excluded.iter().find(|out| out.name.starts_with(name));
+        found.map(|out| out.reason.clone()).unwrap_or_else(|| panic!("{name} is not excluded"))
+    };
+    // 10 hp on one phase of 230 V: 50 A by the table.
+    assert_eq!(reason("demo-centrifugal-10hp, "), Reason::Amperes(50.0, 45.0));
+    assert_eq!(reason("2 × demo-inline-7hp"), Reason::Amperes(80.0, 45.0));
+    let left: Vec<&str> = answer.outfits.iter().map(|shown| shown.name.as_str()).collect();
+    assert!(answer.outfits[0].present, "what stands there is run whatever is said against it: {left:?}");
+}
+
+#[test]
+fn a_race_without_years_or_contenders_ends() {
+    let engine = Engine::new(1);
+    let nobody: [Contender; 0] = [];
+    let race = race(&engine, &nobody, 0, Rules::Probable, &silent());
+    assert!(race.scores.is_empty() && !race.partial);
+}
