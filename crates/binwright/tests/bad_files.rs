@@ -120,6 +120,13 @@ fn cases() -> Vec<Case> {
         fan("curve off the scale", "[[\"0 in wc\", \"1e300 cfm\"], [\"-1 in wc\", \"9000 cfm\"]]\nmotr = 3"),
         weather("weather cut in the middle", prove, "weather/own.csv", long.as_bytes()[..long.len() - 5].to_vec()),
         weather("typical year to prove", prove, "weather/own.epw", typical()),
+        weather("typical year to weigh", &["weigh", "site.toml"], "weather/own.epw", typical()),
+        weather(
+            "typical year to draw limits from",
+            &["limit", "site.toml", "--for", "depth"],
+            "weather/own.epw",
+            typical(),
+        ),
         weather("no complete season to prove", prove, "weather/own.csv", hours((2010, 1), 300).into_bytes()),
         weather("year without data", &["season", "site.toml", "--year", "2015"], "weather/own.csv", long.into_bytes()),
         weather("no weather at all", prove, "weather/own/.hidden", Vec::new()),

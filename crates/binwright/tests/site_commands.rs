@@ -50,6 +50,69 @@ fn documents_keep_their_shape() {
     golden("proof.keys", &document(&format!("prove {site}"), &[0, 1]));
 }
 
+/// The bundled site with prices and a small choice, in a folder of its own; quoted for a line.
+fn priced(name: &str) -> String {
+    let text = include_str!("../../job/data/demo.toml").replace(
+        "electricity = \"0.12 $/kWh\"\n",
+        "electricity = \"0.12 $/kWh\"\ngrain = \"4.10 $/bu\"\nhandling_loss = \"0.5 %\"\n\
+         ownership = { interest = \"6 %\", years = 20, repairs = \"3 %\" }\n\
+         equipment = { demo-centrifugal-10hp = \"5200 $\", demo-axial-10hp = \"4300 $\" }\n\
+         [goal.remedy]\nkind = \"custom-drying\"\ncharge_per_point = \"0.05 $/bu\"\nspoiled = \"2 $/bu\"\n\
+         [bins.north.choose]\nfans = [\"demo-centrifugal-10hp\", \"demo-axial-10hp\", \"demo-axial-1hp\"]\n\
+         supply = { phases = \"three\", volts = 230, amps = 100 }\nquiet = { dba = 70, distance = \"200 ft\" }\n",
+    );
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let path = folder.join("site.toml");
+    std::fs::write(&path, text).expect("the site can be written");
+    format!("'{}'", path.display())
+}
+
+#[test]
+fn a_weighing_keeps_its_shape_and_its_exit_code() {
+    let ran = binwright(&format!("weigh {} --json", priced("weigh")));
+    let weighed = ran.document();
+    golden("weigh.keys", &weighed);
+    assert_eq!(ran.code, i32::from(weighed["goal_reached"] != Value::Bool(true)));
+    let outfits = weighed["outfits"].as_array().expect("outfits");
+    let years = weighed["years"].as_array().expect("years").len();
+    for place in weighed["front"].as_array().expect("a front") {
+        let outfit = &outfits[place.as_u64().expect("a place") as usize];
+        assert_eq!(outfit["years_run"].as_u64(), Some(years as u64), "{}", outfit["name"]);
+    }
+    // Lines and remedies add up to the cost of a bushel.
+    for outfit in outfits.iter().filter(|outfit| outfit["years_run"].as_u64() == Some(years as u64)) {
+        let sum: f64 = outfit["lines"].as_array().expect("lines").iter().filter_map(|l| l["amount"].as_f64()).sum();
+        let (cost, tonne) =
+            (outfit["cost"].as_f64().expect("a cost"), outfit["cost_per_tonne"].as_f64().expect("a cost"));
+        let tonnes_per_bushel = cost / tonne;
+        assert!((tonnes_per_bushel - 0.056 * 0.453_592_37).abs() < 1e-9, "{tonnes_per_bushel}");
+        // 15,000 bushels of 20 %: 0.8 / 0.845 of them at base moisture, less half a per cent.
+        let bushels = 15_000.0 * (0.8 / 0.845 - 0.005);
+        assert!((sum / bushels - cost).abs() < 1e-6 * cost, "{sum} {cost}");
+    }
+    let smallest = weighed["excluded"].as_array().expect("excluded");
+    assert!(smallest.iter().any(|out| out["name"].as_str().is_some_and(|name| name.starts_with("demo-axial-1hp"))));
+}
+
+#[test]
+fn a_limit_keeps_its_shape() {
+    let ran = binwright(&format!("limit {} --for moisture --json", demo_site()));
+    let map = ran.document();
+    golden("limit.keys", &map);
+    assert_eq!(ran.code, i32::from(map["goal_reached"] != Value::Bool(true)));
+    assert_eq!(map["together"], true, "corn of 20 % has a dry-down");
+    // Wetter grain is never harvested later where both move together, and more depth never helps.
+    let rows = map["rows"].as_array().expect("rows");
+    let days: Vec<&str> = rows.iter().skip(2).filter_map(|row| row["from"].as_str()).collect();
+    assert!(days.windows(2).all(|pair| pair[0] >= pair[1]), "{days:?}");
+    for row in rows {
+        let chance: Vec<f64> =
+            row["cells"].as_array().expect("cells").iter().filter_map(|cell| cell["probability"].as_f64()).collect();
+        assert!(chance.windows(2).all(|pair| pair[0] >= pair[1] - 0.11), "{chance:?}");
+    }
+}
+
 #[test]
 fn a_season_closes_its_water_and_counts_its_energy() {
     let site = demo_site();

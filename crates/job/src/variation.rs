@@ -50,7 +50,6 @@ enum Means {
 
 /// One value of a site that becomes another, in SI.
 #[derive(Debug, Clone, PartialEq)]
-#[expect(clippy::large_enum_variant, reason = "a variation holds a handful of edits, a box for one would only hide it")]
 pub enum Edit {
     /// Mean moisture wanted, fraction w.b.
     MeanMoisture(f64),
@@ -82,7 +81,6 @@ pub enum Edit {
 
 /// One value of a bin.
 #[derive(Debug, Clone, PartialEq)]
-#[expect(clippy::large_enum_variant, reason = "a variation holds a handful of edits, a box for one would only hide it")]
 pub enum BinEdit {
     /// Inner diameter, m.
     Diameter(f64),

@@ -17,8 +17,8 @@ mod weigh;
 
 use crate::{
     args::{
-        AirArgs, BackupArgs, ColumnArgs, DemoArgs, HeatArgs, LimitArgs, PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs,
-        ServeArgs, SiteArgs, WeighArgs,
+        AirArgs, BackupArgs, ColumnArgs, DemoArgs, HeatArgs, LimitArgs, PasswordArgs, ProveArgs, SchemaArgs,
+        SeasonArgs, ServeArgs, SiteArgs, WeighArgs,
     },
     exit::{Ending, Failure},
     output::Out,
