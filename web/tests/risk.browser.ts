@@ -30,6 +30,8 @@ describe("risk", () => {
     await showsTable(on.getByRole("figure", { name: "What so few years leave open" }), 4);
     const range = on.getByRole("figure", { name: "What the model leaves open" });
     await range.waitFor({ timeout: 90_000 });
+    // Published sets by their equation and year; the id stands in small print.
+    expect(await range.getByText(/^modified Oswin, 1995/).count()).toBeGreaterThan(0);
     await showsTable(range, 3);
     await on.getByRole("heading", { name: "In words" }).waitFor();
     await expectAccessible(on);
@@ -63,6 +65,30 @@ describe("risk", () => {
     await expect.poll(async () => (await textOf(id)).equals(before)).toBe(true);
     await verdict(on);
     await expect.poll(() => headline.textContent(), PATIENCE).toBe(first);
+  });
+
+  it("is known on the other pages: of this very text, or of an earlier one", { timeout: 150_000 }, async () => {
+    const id = await makeSite("demo");
+    const on = await page(await reader({ units: "us" }));
+    const block = on.locator("dl > div", { hasText: "Verdict" }).getByRole("definition");
+    await on.goto(at(`/site/${id}/survey?part=bin`));
+    await expect.poll(() => block.textContent()).toContain("not judged yet");
+    await on.getByRole("link", { name: "Risk", exact: true }).click();
+    await verdict(on);
+    // The margin is chosen by what carries the verdict, and reasons are told in the program's words.
+    await on.getByRole("complementary").getByText(/^Goal: good in/).waitFor();
+    for (const name of ["Survey", "Air", "Season"]) {
+      await on.getByRole("link", { name, exact: true }).click();
+      await expect.poll(() => block.textContent()).toMatch(/^\s*\d+ of 28 years good, goal (missed|reached)\s*$/);
+    }
+    await on.goto(at(`/site/${id}/survey?part=bin`));
+    await on.reload();
+    await expect.poll(() => block.textContent()).toMatch(/^\s*\d+ of 28 years good/);
+    await on.getByRole("textbox", { name: "Inner diameter" }).fill("37 ft");
+    await on.getByRole("textbox", { name: "Inner diameter" }).press("Enter");
+    await expect.poll(() => block.textContent()).toContain("an earlier text");
+    await on.getByRole("button", { name: "Undo" }).click();
+    await expect.poll(() => block.textContent()).toMatch(/^\s*\d+ of 28 years good/);
   });
 
   it("moves by keys and settles when they rest", { timeout: 150_000 }, async () => {

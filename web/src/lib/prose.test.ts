@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { dayAndMonth, fullDate } from "../plots/dates";
-import { local, prose } from "./prose";
+import { inUnits, local, prose } from "./prose";
 import { localNumber } from "./quantity";
 
 describe("plain text of the program", () => {
@@ -31,5 +31,14 @@ describe("plain text of the program", () => {
     );
     expect(prose("add wettest_excess")).not.toContain("_");
     expect(prose("corn_os_b stays")).toBe("corn_os_b stays");
+  });
+
+  it("tells temperatures, lengths and speeds of an explanation in the reader's units", () => {
+    const said = "air from -13.0\u00a0°C to 5.0\u00a0°C at 0.1 m/s, 3 K more, 0.3 m deep";
+    expect(inUnits(said, "si")).toBe(said);
+    const us = inUnits(said, "us");
+    expect(us).toContain("from 8.6 °F to 41 °F");
+    expect(us).toContain("ft/min");
+    expect(us).not.toMatch(/°C| K | m\b/);
   });
 });

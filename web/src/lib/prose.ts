@@ -46,17 +46,21 @@ const SI_KINDS: Readonly<Record<string, string>> = {
   "°C": "temperature",
   K: "temperature-difference",
   m: "length",
+  "m/s": "velocity",
 };
 
 /** Temperatures and lengths that an explanation names in SI, in the reader's units. */
 export function inUnits(text: string, units: UnitSystem): string {
   if (units === "si") return local(text);
-  const told = text.replace(/(?<![\w.])(-?\d+(?:\.\d+)?) (°C|K|m)(?![\w/°])/g, (_, number, unit) => {
-    const value = Number(number);
-    const kind = unit === "m" && Math.abs(value) < 0.25 ? "small-length" : (SI_KINDS[unit] ?? "number");
-    // Round figures of an explanation stay round: tenths only where they say something.
-    const tenths = Math.round(10 * inUnit(value, kind, units));
-    return `${localNumber(tenths / 10, tenths % 10 === 0 ? 0 : 1)} ${shown(kind, units).unit}`;
-  });
+  const told = text.replace(
+    /(?<![\w.])(-?\d+(?:\.\d+)?)[ \u00a0](°C|K|m\/s|m)(?![\w/°])/g,
+    (_, number, unit) => {
+      const value = Number(number);
+      const kind = unit === "m" && Math.abs(value) < 0.25 ? "small-length" : (SI_KINDS[unit] ?? "number");
+      // Round figures of an explanation stay round: tenths only where they say something.
+      const tenths = Math.round(10 * inUnit(value, kind, units));
+      return `${localNumber(tenths / 10, tenths % 10 === 0 ? 0 : 1)} ${shown(kind, units).unit}`;
+    },
+  );
   return local(told).replaceAll("in..", "in.");
 }

@@ -5,6 +5,7 @@ describe("addresses", () => {
   const routes: Route[] = [
     { page: "sites" },
     { page: "air", site: null },
+    { page: "equipment" },
     ...PAGES.map((page) => ({ page, site: "north farm/2 %" })),
   ];
 

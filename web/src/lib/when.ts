@@ -5,6 +5,7 @@ const FORMAT: Intl.DateTimeFormatOptions = {
   day: "numeric",
   hour: "2-digit",
   minute: "2-digit",
+  hourCycle: "h23",
 };
 
 /** An ISO instant in the reader's locale and zone; as it stands when it is none. */
