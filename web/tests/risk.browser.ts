@@ -134,7 +134,7 @@ describe("risk", () => {
     const id = await makeSite("demo");
     await screens("risk", `/site/${id}/risk`, async (on) => {
       await verdict(on);
-      await on.getByRole("heading", { name: "What the model leaves open" }).waitFor({ timeout: 90_000 });
+      await on.getByRole("figure", { name: "What the model leaves open" }).waitFor({ timeout: 90_000 });
     });
   });
 });
