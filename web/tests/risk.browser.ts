@@ -67,7 +67,9 @@ describe("risk", () => {
     await expect.poll(() => headline.textContent(), PATIENCE).toBe(first);
   });
 
-  it("is known on the other pages: of this very text, or of an earlier one", { timeout: 150_000 }, async () => {
+  it("is known on the other pages: of this very text, or of an earlier one", {
+    timeout: 150_000,
+  }, async () => {
     const id = await makeSite("demo");
     const on = await page(await reader({ units: "us" }));
     const block = on.locator("dl > div", { hasText: "Verdict" }).getByRole("definition");
@@ -76,10 +78,15 @@ describe("risk", () => {
     await on.getByRole("link", { name: "Risk", exact: true }).click();
     await verdict(on);
     // The margin is chosen by what carries the verdict, and reasons are told in the program's words.
-    await on.getByRole("complementary").getByText(/^Goal: good in/).waitFor();
+    await on
+      .getByRole("complementary")
+      .getByText(/^Goal: good in/)
+      .waitFor();
     for (const name of ["Survey", "Air", "Season"]) {
       await on.getByRole("link", { name, exact: true }).click();
-      await expect.poll(() => block.textContent()).toMatch(/^\s*\d+ of 28 years good, goal (missed|reached)\s*$/);
+      await expect
+        .poll(() => block.textContent())
+        .toMatch(/^\s*\d+ of 28 years good, goal (missed|reached)\s*$/);
     }
     await on.goto(at(`/site/${id}/survey?part=bin`));
     await on.reload();
