@@ -3,6 +3,7 @@
 //!
 //! Knows nothing of files, pages or terminals.
 
+pub mod advantage;
 pub mod air;
 pub mod curves;
 pub mod evidence;
@@ -18,6 +19,7 @@ pub mod sizing;
 pub mod verdict;
 pub mod weigh;
 
+pub use advantage::{Advantage, Side as ControlSide};
 pub use money::{Cost, Tariff};
 pub use proof::{Accuracy, Distribution, Proof, ProofInput, YearResult, Years, prove};
 pub use range::{ModelRange, RangeEntry, model_range};

@@ -7,6 +7,7 @@ use crate::verdict::{Cause, Verdict};
 use job::{BinJob, clock};
 use notice::{Kind, Phrase, Quantity};
 use physics::grain::wet_basis;
+use season::Process;
 
 /// One line that says how it ends.
 pub fn headline(bin: &BinJob, proof: &Proof, offset: i32) -> Phrase {
@@ -167,6 +168,9 @@ pub fn cause_says(cause: Cause) -> &'static str {
         Cause::StorageLife => "storage life spent before the end",
         Cause::WetPart => "mean reached, but part of the grain too wet",
         Cause::NotDry => "not dry in time",
+        Cause::NotCold => "not as cold in time as its last stage of cooling wants",
+        Cause::NotWetted => "not wetted to the goal in time, or too wet in part",
+        Cause::TooHot => "air hotter than the use of the grain allows",
     }
 }
 
@@ -175,7 +179,7 @@ fn fraction(value: f64) -> Quantity {
 }
 
 fn causes(proof: &Proof) -> Vec<Phrase> {
-    [Cause::NoAirflow, Cause::StorageLife, Cause::WetPart, Cause::NotDry]
+    Cause::ALL
         .into_iter()
         .filter_map(|cause| {
             let years: Vec<String> = proof
@@ -326,6 +330,10 @@ fn life(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
 
 /// What waiting for the wettest tenth costs in weight: grain below the goal moisture sells lighter.
 fn overdrying(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
+    // Nobody dried what came dry or was to be wetted.
+    if proof.years.iter().all(|y| matches!(y.result.process, Process::Aeration | Process::Conditioning)) {
+        return Vec::new();
+    }
     let target = wet_basis(bin.template.programme.target);
     let lost = |r: &season::SeasonResult| {
         let end = wet_basis(r.moisture_at_stop);
@@ -333,8 +341,8 @@ fn overdrying(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
     };
     let Some(lost) = proof.over(Years::All, lost).filter(|l| l.largest > 0.005) else { return Vec::new() };
     let share = |x: f64| format!("{:.1} %", 100.0 * x);
-    let tonnes = format!("{:.0} t", bin.survey.dry_matter() / (1.0 - target) / 1000.0);
-    let bushels = bin.survey.base_bushels().map_or_else(|| tonnes.clone(), |bushels| format!("{bushels:.0} legal bu"));
+    let tonnes = format!("{:.0} t", bin.rounds() * bin.survey.dry_matter() / (1.0 - target) / 1000.0);
+    let bushels = bin.base_bushels().map_or_else(|| tonnes.clone(), |bushels| format!("{bushels:.0} legal bu"));
     vec![
         Phrase::new(
             "dried below the goal: half the years lose more than {median} of the weight they would have at the goal moisture, \
@@ -349,14 +357,14 @@ fn overdrying(bin: &BinJob, proof: &Proof) -> Vec<Phrase> {
 fn energy(bin: &BinJob, proof: &Proof, tariff: Option<&Tariff>) -> Vec<Phrase> {
     let Some(energy) = proof.energy(Years::All) else { return Vec::new() };
     let mut says = Vec::new();
-    let tonnes = bin.survey.wet_mass() / 1000.0;
+    let tonnes = bin.rounds() * bin.survey.wet_mass() / 1000.0;
     let tonne = |joules: f64| format!("{:.0} kWh", joules / 3.6e6 / tonnes);
     // Readers of US units think by the bushel, where the crop has a legal one.
-    let bushel = |joules: f64| match bin.survey.base_bushels() {
+    let bushel = |joules: f64| match bin.base_bushels() {
         Some(bushels) => format!("{:.2} kWh", joules / 3.6e6 / bushels),
         None => tonne(joules),
     };
-    let grain = match bin.survey.base_bushels() {
+    let grain = match bin.base_bushels() {
         Some(_) => "legal bushel at base moisture",
         None => "tonne as filled",
     };

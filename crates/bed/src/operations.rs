@@ -207,6 +207,14 @@ impl Block {
         Ok(())
     }
 
+    /// Says how much of its life a layer has used: published, strict and the equivalent time of the loss law, s. For grain
+    /// that the storage relations do not cover; water and heat are untouched.
+    pub fn set_age(&mut self, lane: usize, layer: usize, (published, strict): (f64, f64), equivalent: f64) {
+        let at = layer * WIDTH + lane;
+        let s = &mut self.state;
+        (s.published[at], s.strict[at], s.equivalent[at]) = (published, strict, equivalent);
+    }
+
     /// A parcel with what follows from a lane's constants: its mean moisture and its temperature.
     pub fn state_of(&self, lane: usize, parcel: &Parcel) -> LayerState {
         let moisture = mean(self.lanes.shell_share[lane], parcel.shell, parcel.core);

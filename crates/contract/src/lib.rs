@@ -11,6 +11,7 @@ pub mod equipment;
 pub mod heat;
 pub mod limit;
 pub mod lookup;
+pub mod process;
 pub mod proof;
 pub mod season;
 pub mod sizing;

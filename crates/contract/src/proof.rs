@@ -122,6 +122,52 @@ pub struct CostDistributionJson {
     pub amount: DistributionJson,
 }
 
+/// The years of one kind of control.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct ControlSideJson {
+    /// Years met or held.
+    pub good: usize,
+    /// Median of metered electricity and heat of the burner, J.
+    pub energy_j: f64,
+    /// Median of the fan hours until drying stopped.
+    pub drying_fan_hours: f64,
+    /// Median distance of the mean from the goal when drying stopped, as a fraction w.b.
+    pub off_target_wb: f64,
+    /// Median difference between wettest and driest tenth then, as a fraction w.b.
+    pub spread_wb: f64,
+}
+
+/// What of a control's advantage survives its sensors.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct ControlJson {
+    /// Fans that run all the time.
+    pub continuous: ControlSideJson,
+    /// The control with perfect sensors.
+    pub perfect: ControlSideJson,
+    /// The control with the sensors of the site.
+    pub own: ControlSideJson,
+    /// Share of the energy saved with perfect sensors that its own save too; null where perfect ones save next to nothing.
+    pub survives: Option<f64>,
+}
+
+impl ControlJson {
+    fn of(found: &advice::Advantage) -> Self {
+        let side = |s: &advice::ControlSide| ControlSideJson {
+            good: s.good,
+            energy_j: s.energy,
+            drying_fan_hours: s.fan_hours,
+            off_target_wb: s.off_target,
+            spread_wb: s.spread,
+        };
+        Self {
+            continuous: side(&found.continuous),
+            perfect: side(&found.perfect),
+            own: side(&found.own),
+            survives: found.survives(),
+        }
+    }
+}
+
 /// A year left out.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct LeftOutJson {
@@ -160,6 +206,8 @@ pub struct ProofJson {
     pub interval: Option<IntervalJson>,
     /// What the model leaves open; null when it was cut short.
     pub model_range: Option<ModelRangeJson>,
+    /// What the control saves with perfect sensors and with its own; null where it reads nothing while it dries, or nobody asked.
+    pub control: Option<ControlJson>,
     /// Over the years.
     pub distributions: DistributionsJson,
     /// Over the good years alone, met or held: what a season costs that does what it should.
@@ -177,6 +225,12 @@ pub struct ProofJson {
 }
 
 impl ProofJson {
+    /// The same with what the control is worth.
+    pub fn with_control(mut self, found: Option<&advice::Advantage>) -> Self {
+        self.control = found.map(ControlJson::of);
+        self
+    }
+
     /// The document of a proof.
     pub fn of(bin: &BinJob, proof: &Proof, range: Option<&ModelRange>, offset: i32, tariff: Option<&Tariff>) -> Self {
         let years = proof
@@ -215,6 +269,7 @@ impl ProofJson {
                 method: i.method.into(),
             }),
             model_range: range.map(ModelRangeJson::of),
+            control: None,
             distributions: distributions(proof, Years::All, tariff),
             distributions_good: distributions(proof, Years::Good, tariff),
             left_out: proof

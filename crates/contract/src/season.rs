@@ -1,6 +1,7 @@
 //! `season`: one weather year of a bin.
 
 use crate::document::{Said, said};
+use crate::process::{StepJson, process_word, steps};
 use advice::evidence::{self, SourceUse};
 use advice::{Cause, Reading, Tariff, Verdict, judge};
 use job::{BinJob, clock};
@@ -59,7 +60,7 @@ pub struct DrawnJson {
 pub struct Summary {
     /// `met`, `held`, `failed`; null for a column.
     pub outcome: Option<&'static str>,
-    /// Why it failed: `no-airflow`, `storage-life`, `wet-part`, `not-dry`.
+    /// Why it failed: `no-airflow`, `too-hot`, `storage-life`, `wet-part`, `not-dry`, `not-cold`, `not-wetted`.
     pub cause: Option<&'static str>,
     /// The same in a reader's words.
     pub cause_says: Option<&'static str>,
@@ -115,6 +116,11 @@ pub struct Summary {
     pub fuel_kg: Option<f64>,
     /// Cost of electricity and fuel; null without prices.
     pub energy_cost: Option<Money>,
+    /// Energy to the air and metered for each kg of water taken out (heat of the burner and electricity), J/kg; null for a
+    /// column and where no water left.
+    pub energy_per_water_j_kg: Option<f64>,
+    /// Dry matter of all batches a day, kg/d; null where none was finished.
+    pub throughput_kg_d: Option<f64>,
     /// Grain drawn from the floor; null when none was.
     pub drawn: Option<DrawnJson>,
     /// Water given to the air, kg.
@@ -240,8 +246,12 @@ pub struct SeasonJson {
     pub started_at: String,
     /// End of the season.
     pub ended_at: String,
+    /// What the bin was used for: `drying`, `aeration`, `batches`, `discharge`, `conditioning`.
+    pub process: &'static str,
     /// The end of the case.
     pub summary: Summary,
+    /// Steps of the process, in order; empty for plain drying.
+    pub steps: Vec<StepJson>,
     /// Columns from slowest to fastest air.
     pub columns: Vec<ColumnJson>,
     /// Day by day.
@@ -283,6 +293,9 @@ pub fn cause_word(cause: Cause) -> &'static str {
         Cause::StorageLife => "storage-life",
         Cause::WetPart => "wet-part",
         Cause::NotDry => "not-dry",
+        Cause::NotCold => "not-cold",
+        Cause::NotWetted => "not-wetted",
+        Cause::TooHot => "too-hot",
     }
 }
 
@@ -340,6 +353,8 @@ pub fn summary(case: &CaseSpec, r: &SeasonResult, offset: i32, tariff: Option<&T
         heater_electricity_j: Some(r.heater_electricity),
         fuel_kg: Some(r.fuel),
         energy_cost: cost,
+        energy_per_water_j_kg: r.energy_per_water(),
+        throughput_kg_d: r.throughput().map(|each| 86_400.0 * each),
         drawn: r.drawn.as_ref().map(|d| drawn(d, offset)),
         water_removed_kg: Some(r.water_removed),
         balance: BalanceJson { water: r.residual.0, energy: r.residual.1 },
@@ -393,6 +408,8 @@ impl SeasonJson {
                     heater_electricity_j: None,
                     fuel_kg: None,
                     energy_cost: None,
+                    energy_per_water_j_kg: None,
+                    throughput_kg_d: None,
                     drawn: None,
                     water_removed_kg: None,
                     balance: BalanceJson { water: c.water_residual, energy: c.energy_residual },
@@ -407,7 +424,9 @@ impl SeasonJson {
             run: bin.identity(&format!("{} layers", case.grain.group.layers)),
             started_at: clock::instant(r.started_at, offset),
             ended_at: clock::instant(r.ended_at, offset),
+            process: process_word(r.process),
             summary: summary(case, r, offset, tariff),
+            steps: steps(r, offset),
             columns,
             daily: r.daily.iter().map(|d| daily(d, offset)).collect(),
             hourly: r.hourly.iter().map(|h| hourly(h, offset)).collect(),

@@ -133,6 +133,30 @@ pub enum Rule {
         /// Where the air is read.
         place: SensorPlace,
     },
+    /// While the air differs from the grain by a margin the wanted way, within limits of temperature and humidity.
+    AerationWindow {
+        /// Which way the grain is to go.
+        towards: Towards,
+        /// Least difference between air and grain, K.
+        margin: f64,
+        /// Lowest air temperature, °C.
+        low: f64,
+        /// Highest air temperature, °C.
+        high: f64,
+        /// Highest relative humidity, fraction; 1 for no limit.
+        humid: f64,
+        /// Where the air is read.
+        place: SensorPlace,
+    },
+}
+
+/// Which way aeration is to move the temperature of the grain.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Towards {
+    /// Colder: the warmest probe decides.
+    Colder,
+    /// Warmer, as in spring: the coldest probe decides.
+    Warmer,
 }
 
 /// Slowness of a control.
@@ -297,7 +321,8 @@ impl Control {
         let place = match rule {
             Rule::HumidityWindow { place, .. }
             | Rule::EquilibriumWindow { place, .. }
-            | Rule::TemperatureWindow { place, .. } => *place,
+            | Rule::TemperatureWindow { place, .. }
+            | Rule::AerationWindow { place, .. } => *place,
             Rule::Off | Rule::Continuous | Rule::Clock { .. } => SensorPlace::Ambient,
         };
         let now = seen.at(place);
@@ -338,6 +363,14 @@ impl Control {
                     GrainReference::Warmest => seen.grain_temperature_max,
                 };
                 air.temperature + colder_by + band <= grain && air.temperature >= *low && air.temperature <= *high
+            }
+            Rule::AerationWindow { towards, margin, low, high, humid, .. } => {
+                let (t, least) = (air.temperature, margin + band);
+                let helps = match towards {
+                    Towards::Colder => t + least <= seen.grain_temperature_max,
+                    Towards::Warmer => t - least >= seen.grain_temperature_min,
+                };
+                helps && t >= *low && t <= *high && (*humid >= 1.0 || air.relative_humidity <= *humid)
             }
         }
     }

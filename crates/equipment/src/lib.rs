@@ -34,7 +34,7 @@ pub use air::{AirConditions, AirFlags, AirPoint, AirSystem, AirSystemError, Dire
 pub use arrangement::{Arrangement, FanState, MAX_FANS, MemberPoint, Outfit};
 pub use budget::{Budget, Floor, Loss, PressureBudget, Vents};
 pub use burner::{Burner, BurnerSide, Firing, FiringResult, Fuel};
-pub use control::{BurnerCommand, BurnerRule, Command, Control, Memory, Observation, Phase, Rule, Timing};
+pub use control::{BurnerCommand, BurnerRule, Command, Control, Memory, Observation, Phase, Rule, Timing, Towards};
 pub use fan::{CurveError, CurvePoint, Fan, FanCurve, FanKind, Origin, STANDARD_DENSITY};
 pub use grain::{GrainLaw, GrainTerms};
 pub use map::AirMap;

@@ -102,6 +102,25 @@ fn temperature_window_cools_only_with_colder_air() {
 }
 
 #[test]
+fn aeration_window_moves_the_grain_the_wanted_way_only() {
+    let rule = |towards, humid| Rule::AerationWindow {
+        towards,
+        margin: 3.0,
+        low: -5.0,
+        high: 25.0,
+        humid,
+        place: SensorPlace::Ambient,
+    };
+    // The warmest probe shows 18 °C, the coldest 12 °C.
+    let colder = Control::new(rule(Towards::Colder, 1.0), 1);
+    assert!(runs(&colder, &seen(15.0, 1.2)) && !runs(&colder, &seen(15.1, 0.7)) && !runs(&colder, &seen(-5.1, 0.7)));
+    let warmer = Control::new(rule(Towards::Warmer, 1.0), 1);
+    assert!(runs(&warmer, &seen(15.0, 0.7)) && !runs(&warmer, &seen(14.9, 0.7)) && !runs(&warmer, &seen(25.1, 0.7)));
+    let dry = Control::new(rule(Towards::Colder, 0.8), 1);
+    assert!(runs(&dry, &seen(10.0, 0.8)) && !runs(&dry, &seen(10.0, 0.81)));
+}
+
+#[test]
 fn dead_band_least_run_and_least_rest() {
     let timing = Timing { dead_band: 0.05, averaging_hours: 0.0, minimum_run_hours: 3.0, minimum_rest_hours: 2.0 };
     let control = Control { timing, ..Control::new(humidity_window(0.0, 0.75, None), 1) };

@@ -3,8 +3,10 @@
 //! Names of weather, fans and burners are already looked up; nothing here is text but names.
 
 mod fuel;
+mod process;
 
 pub use fuel::{FiringFacts, FuelFacts, LinePiece, MainFacts, PipeMaterial, SupplyFacts, TankFacts, VaporizerFacts};
+pub use process::{BatchFacts, ConditioningFacts, DischargeFacts, ProcessFacts, StageFacts};
 
 use crate::choose::ChooseFacts;
 use crate::costs::{Costs, Remedy};
@@ -139,6 +141,8 @@ pub struct BinFacts {
     pub lots: Vec<LotFacts>,
     /// Filled in layers: each lot comes when what lies below it is dry enough.
     pub layers: Option<LayersFacts>,
+    /// What it is used for beside drying where the grain lies.
+    pub process: ProcessFacts,
     /// What moves and warms the air.
     pub outfit: OutfitFacts,
     /// What may be chosen in its place; `None` when nobody says.

@@ -139,6 +139,20 @@ pub struct Job {
 }
 
 impl BinJob {
+    /// How many times the surveyed lots go through the bin in a season: the number of its batches, 1 without any.
+    pub fn rounds(&self) -> f64 {
+        let of = |case: &CaseSpec| {
+            let each = case.operations.batches.as_ref().map(|batches| batches.loads_each.max(1));
+            each.map(|each| case.loads.len() as f64 / each as f64)
+        };
+        self.years.first().and_then(|(_, case)| of(case)).unwrap_or(1.0)
+    }
+
+    /// Legal bushels at base moisture that go through the bin in a season, where the crop has a base.
+    pub fn base_bushels(&self) -> Option<f64> {
+        self.survey.base_bushels().map(|bushels| self.rounds() * bushels)
+    }
+
     /// Identity of a run: SHA-256 over the resolved cases (weather included), the model number, accuracy and seed.
     pub fn identity(&self, accuracy: &str) -> String {
         let mut hash = Sha256::new();

@@ -1,7 +1,7 @@
 //! A lot as it arrives: load by load, each with its own moisture, in a fixed random order.
 
 use crate::clock;
-use crate::facts::BinFacts;
+use crate::facts::{BatchFacts, BinFacts};
 use crate::survey::Survey;
 use numerics::random::Stream;
 use physics::grain::dry_basis;
@@ -25,11 +25,13 @@ pub fn of(index: usize, bin: &BinFacts, survey: &Survey, year: i32, offset: i32)
         let moistures = scatter(lot.moisture, lot.moisture_sd, count, SEED ^ ((index as u64) << 32) ^ k as u64);
         let wet = surveyed.wet_mass / count as f64;
         let first = clock::utc_hour(year, lot.from, FIRST_HOUR, offset);
+        // A dryer does not keep the hours of trucks.
+        let working = bin.process.discharge.map_or(WORKING_HOURS, |d| d.hours_a_day.round() as i64);
         for (i, &m) in moistures.iter().enumerate() {
             let per_day = lot.loads_per_day.max(1) as usize;
             let (day, place) = ((i / per_day) as i64, (i % per_day) as i64);
             loads.push(Load {
-                hour: first + 24 * day + place * WORKING_HOURS / per_day as i64,
+                hour: first + 24 * day + place * working / per_day as i64,
                 dry_matter: wet * (1.0 - m),
                 moisture: dry_basis(m),
                 temperature: lot.temperature,
@@ -38,7 +40,24 @@ pub fn of(index: usize, bin: &BinFacts, survey: &Survey, year: i32, offset: i32)
         }
     }
     loads.sort_by_key(|l| l.hour);
-    loads
+    match &bin.process.batches {
+        Some(batches) => in_batches(&loads, batches),
+        None => loads,
+    }
+}
+
+/// Loads of one batch.
+pub fn of_a_batch(bin: &BinFacts) -> usize {
+    bin.lots.iter().map(|lot| (lot.days * lot.loads_per_day).max(1) as usize).sum()
+}
+
+/// The loads of one batch, brought within its hours of filling, once for each batch.
+fn in_batches(loads: &[Load], batches: &BatchFacts) -> Vec<Load> {
+    let first = loads.first().map_or(0, |load| load.hour);
+    let last = (loads.len() as f64 - 1.0).max(1.0);
+    let at = |i: usize| first + (i as f64 / last * batches.fill).floor() as i64;
+    let once: Vec<Load> = loads.iter().enumerate().map(|(i, load)| Load { hour: at(i), ..*load }).collect();
+    (0..batches.count).flat_map(|_| once.iter().copied()).collect()
 }
 
 /// Moistures (w.b.) of equal wet masses whose mean is exactly the lot's.

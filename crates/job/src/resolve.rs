@@ -6,6 +6,7 @@ mod grain;
 mod harvest;
 mod heated;
 mod operations;
+mod protection;
 mod sources;
 mod uncertainty;
 
@@ -183,7 +184,24 @@ impl Site<'_> {
         let moisture_wb = surveyed.moisture();
         let goal = &self.facts.goal;
         let target = dry_basis(goal.mean_moisture);
-        if goal.mean_moisture >= moisture_wb {
+        let at_moisture = || self.at(format!("{path}.lots[0].moisture"));
+        if bin.process.conditioning.is_some() && goal.mean_moisture <= moisture_wb {
+            wrong.add(
+                Diagnostic::error(
+                    "not-over-dry",
+                    format!(
+                        "lots at {:.1} % w.b. to be wetted to {:.1} %",
+                        100.0 * moisture_wb,
+                        100.0 * goal.mean_moisture
+                    ),
+                    at_moisture(),
+                )
+                .allowed("conditioning is for grain drier than the goal")
+                .help("leave conditioning out, or raise goal.mean_moisture"),
+            );
+        }
+        let asks_no_drying = bin.process.conditioning.is_some() || !bin.process.aeration.is_empty();
+        if goal.mean_moisture >= moisture_wb && !asks_no_drying {
             wrong.add(
                 Diagnostic::error(
                     "already-dry",
@@ -192,7 +210,7 @@ impl Site<'_> {
                         100.0 * moisture_wb,
                         100.0 * goal.mean_moisture
                     ),
-                    self.at(format!("{path}.lots[0].moisture")),
+                    at_moisture(),
                 )
                 .as_warning()
                 .help("nothing has to be dried: the season only cools and holds"),
@@ -205,6 +223,7 @@ impl Site<'_> {
         let Some(system) = self.air_system(bin, porosity, surveyed.floor_area, wrong) else { return Ok(None) };
         let (system, map) = self.compiled(bin, system, &grain, row.velocity);
         provenance::remark_unsourced(&bin.outfit.fans, &mut remarks);
+        let Some(protection) = self.protection(bin, crop, &mut remarks, wrong) else { return Ok(None) };
         let columns = air::shares(bin.filling, &mut remarks);
         let still =
             if bin.rings { StillAir::Rings { latitude: self.record.series.place.latitude } } else { StillAir::OneNode };
@@ -225,9 +244,9 @@ impl Site<'_> {
                 carry_over: goal.carry_over,
                 hold_until: 0,
             },
-            operations: operations::of(bin, goal),
+            operations: operations::of(bin, goal, protection),
             weather: Arc::default(),
-            tick_seconds: if air::hot(bin) { 900.0 } else { 3600.0 },
+            tick_seconds: if air::hot(bin) || bin.process.batches.is_some() { 900.0 } else { 3600.0 },
         };
         let (years, left_out) = self.years(index, crop, surveyed, of_years, &template, wrong);
         self.heated(bin, crop, &years, wrong)?;
@@ -331,6 +350,7 @@ impl Site<'_> {
                     case.loads = Arc::new(loads);
                     case.weather = weather;
                     case.operations.sensors = operations::sensors(&bin, year);
+                    case.operations.aeration = operations::aeration(&bin, first, offset);
                     case.programme.by = by;
                     case.programme.hold_until = hold_until;
                     years.push((year, Arc::new(case)));

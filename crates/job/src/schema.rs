@@ -241,8 +241,45 @@ const BIN: &Fields = &[
     needs("lots", Tables(LOT, true), "What goes into it, in order of arrival."),
     may("choose", Table(money::CHOOSE), "What may be chosen in place of the outfit, for `weigh`."),
     may("layers", Table(LAYERS), "Filled in layers: each lot comes when what lies below it is dry enough."),
+    may("aeration", Tables(STAGE, false), "Temperatures that dry grain is brought through, by stages."),
+    may("batches", Table(BATCHES), "Dried in batches with heated air; the lots are one batch."),
+    may("discharge", Table(DISCHARGE), "The lots come hot from a dryer and are tempered and cooled here."),
+    may(
+        "use",
+        Words(&["seed", "malting", "milling", "feed"]),
+        "What the grain is for: sets the hottest air it may meet. Default not said, nothing judged.",
+    ),
+    may("conditioning", Table(CONDITIONING), "The grain is drier than the goal and is wetted to it."),
     needs("outfit", Table(OUTFIT), "Fans, burner and control."),
 ];
+
+const STAGE: &Fields = &[
+    needs("from", DAY, "Day from which it holds, until that of the next stage."),
+    may("kind", Words(&["cool", "warm"]), "Which way the grain is to go. Default cool."),
+    needs("to", TEMPERATURE, "Temperature of the grain to reach."),
+    may("margin", DIFFERENCE, "How much colder (or warmer) than the grain the air must be. Default 3 K."),
+    may("low", TEMPERATURE, "Coldest air to use. Default -20 °C."),
+    may("high", TEMPERATURE, "Warmest air to use. Default the temperature to reach; 5 K above it when warming."),
+    may("humidity", HUMIDITY, "Most humid air to use. Default 100 %."),
+    may("sensor", SENSORS, "Where the air is measured. Default ambient."),
+];
+
+const BATCHES: &Fields = &[
+    needs("count", Count(1, 400), "How many batches; each comes when the bin is empty."),
+    may("fill", TIME, "From the first load of a batch to its last. Default 2 h."),
+    may("cool", Flag, "Whether a batch is cooled in the bin. Default true."),
+    may("cool_within", DIFFERENCE, "Cooled until its warmest grain is within this of the air outside. Default 5 K."),
+    may("unload", TIME, "Time until the bin is empty. Default 2 h."),
+    needs("to", Text(&["dry-bin"]), "Where the dry grain goes: a name to report it under."),
+];
+
+const DISCHARGE: &Fields = &[
+    may("tempering", TIME, "Time without air after the last load. Default 0 h: cooled from the first load on."),
+    may("hours_a_day", TIME, "Hours a day that the dryer runs, over which the loads of a day come. Default 24 h."),
+];
+
+const CONDITIONING: &Fields =
+    &[may("most", MOISTURE, "Moisture of the wettest tenth that ends it. Default what the goal allows.")];
 
 const LOT: &Fields = &[
     needs("crop", Text(&["corn", "wheat", "soybean"]), "Crop, by name."),

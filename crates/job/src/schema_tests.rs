@@ -113,6 +113,10 @@ fn with_stray(table: &str) -> String {
     add("[[bins.north.choose.fillings]]", "");
     add("[bins.north.choose.supply]", "");
     add("[bins.north.choose.quiet]", "");
+    add("[[bins.north.aeration]]", "");
+    add("[bins.north.batches]", "");
+    add("[bins.north.discharge]", "");
+    add("[bins.north.conditioning]", "");
     text
 }
 
@@ -153,6 +157,10 @@ fn the_schema_has_the_keys_that_the_reader_asks_for() {
         ("[bins.north.outfit.burner]", BURNER),
         ("[bins.north.outfit.firing]", FIRING),
         ("[bins.north.outfit.sensors]", SENSOR_BAND),
+        ("[[bins.north.aeration]]", STAGE),
+        ("[bins.north.batches]", BATCHES),
+        ("[bins.north.discharge]", DISCHARGE),
+        ("[bins.north.conditioning]", CONDITIONING),
         ("[bins.north.outfit.stirring]", STIRRING),
         ("[prices.ownership]", money::OWNERSHIP),
         ("[prices.wet]", money::WET),

@@ -126,6 +126,8 @@ pub enum BinEdit {
     Choose(Option<crate::choose::ChooseFacts>),
     /// Filling in layers.
     Layers(Option<crate::facts::LayersFacts>),
+    /// What it is used for beside drying.
+    Process(crate::facts::ProcessFacts),
     /// A value of the lot of a number.
     Lot(usize, LotEdit),
 }
@@ -336,6 +338,7 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
         rings: _,
         lots,
         layers: _,
+        process: _,
         outfit,
         choose: _,
     } = new;
@@ -360,6 +363,7 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
         vent_area => BinEdit::VentArea, transition => BinEdit::Transition, leakage => BinEdit::Leakage,
         filling => BinEdit::Filling, packing => BinEdit::Packing, fines => BinEdit::Fines, rings => BinEdit::Rings,
         layers => BinEdit::Layers, choose => BinEdit::Choose,
+        process => BinEdit::Process,
     );
     differ!(list, old.outfit, outfit,
         fans => BinEdit::Fans, arrangement => BinEdit::Arrangement, suction => BinEdit::Suction,
@@ -445,6 +449,7 @@ fn make_in_bin(bin: &mut BinFacts, edit: BinEdit) {
         BinEdit::Stirring(value) => bin.outfit.stirring = value,
         BinEdit::Layers(value) => bin.layers = value,
         BinEdit::Choose(value) => bin.choose = value,
+        BinEdit::Process(value) => bin.process = value,
         BinEdit::Counterflow(value) => bin.outfit.counterflow = value,
         BinEdit::Lot(k, edit) => {
             if let Some(lot) = bin.lots.get_mut(k) {

@@ -44,7 +44,7 @@ fn every_key_is_read() {
     assert!(site.warnings.0.is_empty(), "{}", site.warnings);
     let facts = &site.facts;
     let names: Vec<&str> = facts.bins.iter().map(|bin| bin.name.as_str()).collect();
-    assert_eq!(names, ["west", "east", "south"], "in the order of the file");
+    assert_eq!(names, ["west", "east", "south", "store", "batch", "dryeration", "beans"], "in the order of the file");
     let west = &facts.bins[0];
     assert_eq!(west.filling, Filling::LevelledAndCored);
     assert_eq!(west.lots.len(), 2);

@@ -1,16 +1,21 @@
 //! One case in its lane: what happens at a tick, before the bed moves and after.
 
+mod aerating;
 mod air;
+mod batches;
 mod closing;
+mod condensing;
 mod drawing;
 mod loads;
 mod midnight;
 mod programme;
 mod remarks;
+mod steps;
 mod still;
 mod stirring;
 mod stopping;
 mod tallies;
+mod tempering;
 mod trailing;
 
 use crate::operations::StopRule;
@@ -18,12 +23,13 @@ use crate::result::{Profile, SeasonResult};
 use crate::run::Record;
 use crate::spec::CaseSpec;
 use air::{Decided, Seen};
-use bed::{Air, Block, Exhaust};
+use bed::{Air, Block, Exhaust, LayerState};
 use drawing::Gone;
 use equipment::{AirReading, Memory, Phase, Rule};
 use midnight::{day_begins, hours_left_of_day};
 use programme::{SETTLING_HOURS, WEEK_HOURS};
 use std::sync::Arc;
+use steps::{Loaded, OpenStep};
 use still::Still;
 use tallies::Today;
 use trailing::Trailing;
@@ -89,6 +95,22 @@ pub(crate) struct Lane {
     delay: i64,
     week: Trailing,
     today: Today,
+    /// Sums over the loads since the bin was last empty.
+    loaded: Loaded,
+    /// The step of the process under way.
+    step_open: Option<OpenStep>,
+    /// Stage of aeration under way.
+    stage: Option<usize>,
+    /// Hour until which hot grain rests, while it does.
+    tempered_until: Option<i64>,
+    /// Layers of hot grain as they were when the tick under way began: column, slot, state.
+    hot: Vec<(usize, usize, LayerState)>,
+    /// Second at which the batch in the bin is out.
+    unloaded_at: f64,
+    /// Whether all batches so far were dry when they left.
+    batches_dry: bool,
+    /// Nothing comes any more: the season is over before its horizon.
+    done: bool,
     finished_column: Vec<Option<i64>>,
     /// Rings that conduct while the air is still, where the case asks for them.
     still: Option<Still>,
@@ -106,13 +128,22 @@ impl Lane {
             StopRule::Exhaust { hours } => (hours as f64 / tick_hours).round().max(1.0) as usize,
             _ => 1,
         };
-        let admitted = match &spec.operations.layers {
-            Some(layers) => layers.starts.first().copied().unwrap_or(spec.loads.len()),
-            None => spec.loads.len(),
+        let operations = &spec.operations;
+        let admitted = match (&operations.layers, &operations.batches) {
+            (Some(layers), _) => layers.starts.first().copied().unwrap_or(spec.loads.len()),
+            (None, Some(batches)) => batches.loads_each.clamp(1, spec.loads.len().max(1)),
+            (None, None) => spec.loads.len(),
         };
         let mut result = SeasonResult::begun(first, last);
         result.stop_rule = spec.operations.stop;
         let whole: f64 = spec.loads.iter().map(|l| l.dry_matter).sum::<f64>() / spec.bin.floor_area;
+        let water: f64 = spec.loads.iter().map(|l| l.dry_matter * l.moisture).sum::<f64>() / spec.bin.floor_area;
+        result.process = operations.process(water / whole, spec.programme.target);
+        // At once there is no more in the bin than one batch.
+        let at_once = match &operations.batches {
+            Some(_) => spec.loads[..admitted].iter().map(|l| l.dry_matter).sum::<f64>() / spec.bin.floor_area,
+            None => whole,
+        };
         Self {
             number,
             record,
@@ -120,9 +151,9 @@ impl Lane {
             step: 0.0,
             first_hour: first,
             // Nobody knows when the last layer comes.
-            last_load: if spec.operations.layers.is_some() { i64::MAX } else { last },
+            last_load: if operations.layers.is_some() || operations.batches.is_some() { i64::MAX } else { last },
             next_load: 0,
-            full: whole / spec.grain.group.layers as f64,
+            full: at_once / spec.grain.group.layers as f64,
             filled: 0.0,
             gone: Gone::of(columns),
             phase: Phase::Filling,
@@ -147,6 +178,14 @@ impl Lane {
             stirring_again: false,
             admitted,
             delay: 0,
+            loaded: Loaded::default(),
+            step_open: None,
+            stage: None,
+            tempered_until: None,
+            hot: Vec::new(),
+            unloaded_at: 0.0,
+            batches_dry: true,
+            done: false,
             result,
             spec,
         }
@@ -180,6 +219,11 @@ impl Lane {
         self.over_columns(|l| l.mean_moisture)
     }
 
+    /// Dry matter in the bin, kg/m².
+    fn held(&self) -> f64 {
+        self.filled - self.gone.dry_matter
+    }
+
     fn mean_temperature(&self) -> f64 {
         self.over_columns(|l| l.temperature.0)
     }
@@ -194,9 +238,12 @@ impl Lane {
 
     /// Loads, control and air of the tick that begins now.
     pub fn before(&mut self, lane: usize, blocks: &mut [Block], air: &mut [Air]) {
+        self.mind_hot_life(lane, blocks);
+        self.mind_batches(lane, blocks);
         self.fill(lane, blocks);
         self.stir(lane, blocks);
         self.draw(lane, blocks);
+        self.note_hot(lane, blocks);
         let spec = Arc::clone(&self.spec);
         let weather = &spec.weather;
         let i = self.index();
@@ -229,6 +276,9 @@ impl Lane {
     fn hours_at_rest(&self, i: usize) -> usize {
         let weather = &self.spec.weather;
         let held = self.phase == Phase::Holding && self.spec.control.holding == Rule::Off && !self.memory.running;
+        if self.tempered_until.is_some() || self.spec.operations.batches.is_some() {
+            return 1;
+        }
         if !held || self.next_load < self.spec.loads.len() || self.record == Record::Everything {
             return 1;
         }
@@ -248,9 +298,8 @@ impl Lane {
         let day_ends = next > self.hour() && day_begins(&spec.weather.wall_hour, self.index_of(next));
         self.rings_after(lane, blocks, day_ends || next >= spec.programme.hold_until);
         let blocks = &*blocks;
-        for (look, block) in self.looks.iter_mut().zip(blocks) {
-            *look = Look::at(block, lane);
-        }
+        self.mind_roof(&decided, i, exhaust.1);
+        self.look(lane, blocks);
         if self.record == Record::Everything {
             self.each_tick(&decided, i, exhaust);
         }
@@ -265,6 +314,6 @@ impl Lane {
         if now > before && day_begins(&spec.weather.wall_hour, self.index()) {
             self.each_day(lane, blocks, now);
         }
-        now >= spec.programme.hold_until
+        self.done || now >= spec.programme.hold_until
     }
 }

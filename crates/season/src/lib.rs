@@ -11,8 +11,11 @@ pub mod run;
 pub mod spec;
 pub mod surroundings;
 
-pub use operations::{Counterflow, FloorSensor, LayerFilling, Operations, SensorErrors, StirWhen, Stirring, StopRule};
-pub use result::{AirHours, ColumnResult, Daily, Hourly, Phase, Profile, Rings, SeasonResult};
+pub use operations::{
+    Aeration, AerationStage, Batches, Conditioning, Counterflow, Discharge, FloorSensor, LayerFilling, Operations,
+    Process, Protection, SensorErrors, StirWhen, Stirring, StopRule,
+};
+pub use result::{AirHours, ColumnResult, Daily, Hourly, Phase, Profile, Rings, SeasonResult, Step, StepKind};
 pub use run::{LaneKey, Lanes, Record, SeasonRun};
 pub use spec::{
     BinSpec, CarryOver, CaseSpec, ColumnShare, GrainSpec, HARVEST_WARMTH, HourlyWeather, Load, Programme, StillAir,

@@ -3,10 +3,20 @@
 //!
 //! The default is what was asked before any of this existed: perfect sensors, the ideal stop, grain that lies still.
 
+mod aeration;
+mod batches;
+mod conditioning;
+mod discharge;
 mod meter;
+mod protection;
 mod sensors;
 
+pub use aeration::{Aeration, AerationStage};
+pub use batches::{Batches, SPREAD_ALLOWED};
+pub use conditioning::{Conditioning, SWELLING};
+pub use discharge::{COOLED_WITHIN, Discharge, HOT_GRAIN};
 pub use meter::{meter_deviation, meter_share};
+pub use protection::{LIMIT_TOLERANCE, Protection};
 pub use sensors::{Band, Drift, SensorErrors};
 
 /// By which rule drying is stopped.
@@ -114,4 +124,47 @@ pub struct Operations {
     pub layers: Option<LayerFilling>,
     /// Dry grain drawn from the floor, where it is done.
     pub counterflow: Option<Counterflow>,
+    /// Stages of temperature once the grain is dry, where there are any.
+    pub aeration: Option<Aeration>,
+    /// Batches in the bin, where they are dried so.
+    pub batches: Option<Batches>,
+    /// Grain from a dryer, where it comes from one.
+    pub discharge: Option<Discharge>,
+    /// Rewetting, where that is what the air is for.
+    pub conditioning: Option<Conditioning>,
+    /// Limit of the air by the use of the grain, where the use is said.
+    pub protection: Option<Protection>,
+}
+
+/// What a bin is used for in a season: which goal it has and how it ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Process {
+    /// Drying where the grain lies, then cooling and holding.
+    #[default]
+    Drying,
+    /// Grain that came dry: cooled, held, warmed.
+    Aeration,
+    /// One batch after the other.
+    Batches,
+    /// Cooling, and where needed drying on, of what a dryer discharged.
+    Discharge,
+    /// Rewetting.
+    Conditioning,
+}
+
+impl Operations {
+    /// The process of loads with this mean moisture and target (d.b.).
+    pub fn process(&self, moisture: f64, target: f64) -> Process {
+        if self.batches.is_some() {
+            Process::Batches
+        } else if self.conditioning.is_some() {
+            Process::Conditioning
+        } else if self.aeration.is_some() && moisture <= target {
+            Process::Aeration
+        } else if self.discharge.is_some() {
+            Process::Discharge
+        } else {
+            Process::Drying
+        }
+    }
 }

@@ -1,9 +1,12 @@
 //! What a season leaves behind.
 
-use crate::operations::StopRule;
+mod step;
+
+use crate::operations::{Process, StopRule};
 use crate::spec::TARIFF_SLOTS;
 pub use equipment::Phase;
 use notice::Remarks;
+pub use step::{Step, StepKind};
 
 /// One day, at its wall-clock midnight.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -128,6 +131,17 @@ pub struct AirHours {
     pub above_humidity_cap: f64,
 }
 
+/// Hours in which steel as cold as the air outside would be wetted, by dew points alone.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Condensation {
+    /// Under the roof, by the air that leaves the grain, fans running.
+    pub roof: f64,
+    /// Of these, below freezing: ice under the roof and in its vents.
+    pub ice: f64,
+    /// At the wall, by the air between the grain, fans at rest.
+    pub wall: f64,
+}
+
 /// Grain that was drawn from the floor.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawn {
@@ -173,6 +187,10 @@ pub const STOP_TOLERANCE: f64 = 0.003;
 /// A season, finished or cut at its horizon.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SeasonResult {
+    /// What the bin was used for.
+    pub process: Process,
+    /// Steps of the process, in order; empty for plain drying.
+    pub steps: Vec<Step>,
     /// Hour of the first load.
     pub started_at: i64,
     /// Hour of the last load.
@@ -253,6 +271,16 @@ pub struct SeasonResult {
     pub rings: Option<Rings>,
     /// Lowest and highest moisture met, d.b.
     pub moisture_range: (f64, f64),
+    /// Hours in which hotter air entered the grain than its use allows.
+    pub too_hot_hours: f64,
+    /// Heat of the burner to the air between the mean coming to the target and the end of drying, J.
+    pub heat_after_target: f64,
+    /// Fuel burnt then, kg.
+    pub fuel_after_target: f64,
+    /// Moisture on surfaces.
+    pub condensation: Condensation,
+    /// Wettest tenth when the last load was in and the wettest it was afterwards until drying stopped, d.b.
+    pub wettest_met: (f64, f64),
     /// Lowest and highest temperature of the air that entered the grain, °C; the first above the second when none did.
     pub inlet_temperature: (f64, f64),
     /// Lowest and highest relative humidity of the air between the layers while it moved.
@@ -273,9 +301,25 @@ impl SeasonResult {
         self.fan_energy + self.heater_electricity + self.stirring_energy
     }
 
+    /// Heat of the burner and metered electricity for each kg of water that left the grain, J/kg; `None` where none left.
+    pub fn energy_per_water(&self) -> Option<f64> {
+        (self.water_removed > 0.0).then(|| (self.burner_energy + self.electricity()) / self.water_removed)
+    }
+
+    /// Dry matter of all batches over the time from the first load of the first to the last empty bin, kg/s; `None` where no
+    /// batch was finished.
+    pub fn throughput(&self) -> Option<f64> {
+        let batches = || self.steps.iter().filter(|step| step.kind == StepKind::Batch);
+        let (first, last) = (batches().next()?, batches().last()?);
+        let seconds = (last.ended_at - first.began_at) as f64;
+        (seconds > 0.0).then(|| batches().map(|step| step.dry_matter).sum::<f64>() / seconds)
+    }
+
     /// A season that has just begun: nothing counted yet.
     pub(crate) fn begun(first: i64, last: i64) -> Self {
         Self {
+            process: Process::Drying,
+            steps: Vec::new(),
             started_at: first,
             filled_at: last,
             finished_at: None,
@@ -315,6 +359,11 @@ impl SeasonResult {
             temperature_range: (f64::INFINITY, f64::NEG_INFINITY),
             rings: None,
             moisture_range: (f64::INFINITY, f64::NEG_INFINITY),
+            too_hot_hours: 0.0,
+            heat_after_target: 0.0,
+            fuel_after_target: 0.0,
+            condensation: Condensation::default(),
+            wettest_met: (0.0, 0.0),
             inlet_temperature: (f64::INFINITY, f64::NEG_INFINITY),
             humidity_range: (f64::INFINITY, f64::NEG_INFINITY),
             columns: Vec::new(),

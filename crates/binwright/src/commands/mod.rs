@@ -12,6 +12,7 @@ mod prove;
 mod season;
 mod serve;
 mod site;
+mod steps;
 mod survey;
 mod weigh;
 

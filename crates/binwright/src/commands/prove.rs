@@ -8,7 +8,7 @@ use crate::{
     stop::{self, Stop},
     table::Table,
 };
-use advice::{Accuracy, ModelRange, Proof, ProofInput, Tariff, evidence, model_range, sentences};
+use advice::{Accuracy, Advantage, ModelRange, Proof, ProofInput, Tariff, advantage, evidence, model_range, sentences};
 use contract::{Document, proof::ProofJson, season::words};
 use ensemble::{Engine, Observer, Priority};
 use job::{BinJob, Job, clock};
@@ -33,14 +33,16 @@ pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
     let offset = job.place.utc_offset;
     let mut proofs = Vec::new();
     for bin in bins {
-        proofs.push((bin, all_years(&engine, &job, bin, Record::Daily, stop)));
+        let proof = all_years(&engine, &job, bin, Record::Daily, stop);
+        let control = if proof.0.partial { None } else { control(&engine, bin, stop) };
+        proofs.push((bin, proof, control));
     }
     if out.json {
         let mut remarks = Remarks::default();
-        proofs.iter().for_each(|(bin, (proof, _))| remarks.extend(said(bin, proof)));
-        let mut documents = proofs
-            .iter()
-            .map(|(bin, (proof, range))| ProofJson::of(bin, proof, range.as_ref(), offset, tariff.as_ref()));
+        proofs.iter().for_each(|(bin, (proof, _), _)| remarks.extend(said(bin, proof)));
+        let mut documents = proofs.iter().map(|(bin, (proof, range), control)| {
+            ProofJson::of(bin, proof, range.as_ref(), offset, tariff.as_ref()).with_control(control.as_ref())
+        });
         if let Some(mut first) = documents.next() {
             first.further_bins = documents.collect();
             out.json(&Document::new("proof/1", first, &remarks))?;
@@ -48,8 +50,14 @@ pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
     } else {
         let text: Vec<String> = proofs
             .iter()
-            .map(|(bin, (proof, range))| {
+            .map(|(bin, (proof, range), control)| {
                 let mut text = view(&job, bin, proof, range.as_ref(), tariff.as_ref(), out);
+                if let Some(control) = control {
+                    text.push_str("\nwhat the control is worth\n");
+                    for phrase in advantage::says(control) {
+                        text.push_str(&format!("  {}\n", site::sentence(&phrase, out.units)));
+                    }
+                }
                 if args.sources {
                     text.push_str(&site::sources(&evidence::of_proof(bin, proof), out));
                 }
@@ -59,7 +67,16 @@ pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
             .collect();
         out.text(&format!("{}{}\n", text.join("\n"), site::ENTRY))?;
     }
-    Ok(ending(proofs.iter().map(|(_, (proof, _))| proof)))
+    Ok(ending(proofs.iter().map(|(_, (proof, _), _)| proof)))
+}
+
+/// What the control of a bin is worth with its sensors, where it reads any.
+fn control(engine: &Engine, bin: &BinJob, stop: Stop) -> Option<Advantage> {
+    let watch = site::Watch::new(&format!("bin {}: control", bin.name), stop);
+    let observer: Arc<dyn Observer> = Arc::<site::Watch>::clone(&watch);
+    let found = advantage::advantage(engine, bin, &observer);
+    watch.clear();
+    found
 }
 
 /// What is to be said of a bin and of its years.

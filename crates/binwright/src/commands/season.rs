@@ -122,7 +122,9 @@ fn view(
         let ideal = format!("{read}with the grain seen through, drying would have stopped: {}", when(r.ideal_stop_at));
         table.row(["stop rule".to_string(), ideal]);
     }
-    table.row(["grain cold after drying".to_string(), when(r.cooled_at)]);
+    if r.process != season::Process::Batches {
+        table.row(["grain cold after drying".to_string(), when(r.cooled_at)]);
+    }
     table.row([
         if r.stopped_at.is_some() { "moisture when drying stopped" } else { "moisture at the end" }.to_string(),
         format!(
@@ -162,7 +164,17 @@ fn view(
             format!("{} rounds, {}", r.stirring_rounds, out.show(r.stirring_energy, Kind::ElectricEnergy)),
         ]);
     }
-    if let Some(bushels) = bin.survey.base_bushels() {
+    if let Some(each) = r.throughput() {
+        let a_day = 86_400.0 * each / (1.0 - wet_basis(r.mean_moisture));
+        table.row(["throughput".to_string(), format!("{} of dry grain a day", out.show(a_day, Kind::Mass))]);
+    }
+    if let Some(each) = r.energy_per_water().filter(|_| r.process != season::Process::Aeration) {
+        table.row([
+            "energy for each kg of water".to_string(),
+            format!("{:.2} MJ (heat of the burner and electricity, the whole season)", each / 1e6),
+        ]);
+    }
+    if let Some(bushels) = bin.base_bushels() {
         let each = r.electricity() / 3.6e6 / bushels;
         table.row(["electricity".to_string(), format!("{each:.2} kWh per legal bushel at base moisture")]);
     }
@@ -171,6 +183,7 @@ fn view(
         table.row(["energy cost".to_string(), cost]);
     }
     table.row(["balance residual".to_string(), format!("water {:.1e}, energy {:.1e}", r.residual.0, r.residual.1)]);
+    let steps = super::steps::table(r, offset, out);
     let (wet, degrees) = (out.unit(Kind::MoistureWetBasis), out.unit(Kind::Temperature));
     let mut days = Table::measured(&[
         ("week of", ""),
@@ -203,7 +216,7 @@ fn view(
         begun = d.hour;
     }
     format!(
-        "{}\nmoisture, grain temperature and life used stand for the end of the week, outside air for its mean\n\n{}",
+        "{}{steps}\nmoisture, grain temperature and life used stand for the end of the week, outside air for its mean\n\n{}",
         table.render(),
         days.render()
     )

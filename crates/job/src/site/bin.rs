@@ -3,7 +3,7 @@
 use super::costs::Money;
 use super::goal::{days_between, or};
 use super::sheet::{Limits, Node};
-use super::{choose, harvest, operations, outfit};
+use super::{choose, harvest, operations, outfit, process};
 use crate::facts::{BinFacts, Filling, Goal, LotFacts};
 use crate::library::{self, Library};
 use crate::parse;
@@ -100,6 +100,7 @@ pub(super) fn read(
     let choose = or(&node, "choose", None, |n, k| {
         choose::read(n.table(k)?, outfit.as_ref(), set.as_ref(), money, library).map(Some)
     });
+    let process = process::read(&node, &lots, outfit.as_ref(), rings == Some(true));
     node.close();
     floor?;
     if !whole {
@@ -119,6 +120,7 @@ pub(super) fn read(
         rings: rings?,
         lots,
         layers: layers?,
+        process: process?,
         outfit: outfit?,
         choose: choose?,
     })

@@ -24,7 +24,7 @@ const AIR: Limits = Limits::within(-60.0, 60.0, "from -60 °C to 60 °C");
 const SET: Limits = Limits::within(0.0, 130.0, "from 0 °C to 130 °C (32 °F to 266 °F)");
 const RISE: Limits = Limits::above(0.0, 110.0, "above 0 K and at most 110 K");
 
-const SENSORS: [(&str, SensorPlace); 4] = [
+pub(super) const SENSORS: [(&str, SensorPlace); 4] = [
     ("ambient", SensorPlace::Ambient),
     ("after-fan", SensorPlace::AfterFan),
     ("after-burner", SensorPlace::AfterBurner),

@@ -15,7 +15,10 @@ mod harvest;
 mod operations;
 pub(crate) mod outfit;
 mod place;
+mod process;
 pub(crate) mod sheet;
+
+pub(crate) use process::STAGE_BEFORE;
 
 use crate::facts::SiteFacts;
 use crate::library::Library;

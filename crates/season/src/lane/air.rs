@@ -20,7 +20,7 @@ pub(super) struct Seen {
     /// Warmed by the fan, before any burner downstream of it.
     after_fan: AirReading,
     /// Entering the grain.
-    inlet: AirReading,
+    pub(super) inlet: AirReading,
     /// Leaving the grain, area mean of the columns.
     exhaust: AirReading,
 }
@@ -48,7 +48,11 @@ impl Lane {
             phase: self.phase,
             errors: sensors.of_air(hours),
         };
-        self.spec.control.decide(&observation, &mut self.memory)
+        let mut control = self.spec.control;
+        self.stage_rules(&mut control);
+        self.tempering_rules(&mut control);
+        self.batch_rules(&mut control);
+        control.decide(&observation, &mut self.memory)
     }
 
     /// Fan heat that a standing fan would give, from the map.
@@ -65,7 +69,7 @@ impl Lane {
     pub(super) fn work(&mut self, spec: &CaseSpec, command: Command, (t, w, p): (f64, f64, f64)) -> Decided {
         let depth = self.depth();
         let suction = spec.grain.group.direction == Direction::Down;
-        let fans = if self.filled > 0.0 { command.fans } else { 0 };
+        let fans = if self.held() > 0.0 { command.fans } else { 0 };
         let heat = spec.burner.as_ref().map_or(Heat::NONE, |b| Heat {
             amount: HeatAmount::None,
             side: b.side,

@@ -11,6 +11,7 @@ impl Lane {
     pub fn finish(mut self, lane: usize, blocks: &[Block]) -> SeasonResult {
         let now = self.hour();
         self.each_day(lane, blocks, now);
+        self.close_step(lane, blocks);
         let (wettest, driest) = self.extremes(lane, blocks);
         let spec = Arc::clone(&self.spec);
         let area = spec.bin.floor_area;

@@ -1,6 +1,6 @@
 //! Counterflow: dry grain drawn from the floor when a sensor there says so, and what has left the bin this way.
 
-use super::{Lane, Look};
+use super::Lane;
 use crate::operations::{Counterflow, FloorSensor};
 use crate::result::Drawn;
 use bed::{Block, LayerState};
@@ -25,6 +25,12 @@ impl Gone {
         Self { columns: vec![Vec::new(); columns], ..Self::default() }
     }
 
+    /// Moisture of the wettest and of the driest draw of a column, d.b.
+    pub(super) fn extremes(&self) -> (f64, f64) {
+        let all = self.columns.iter().flatten().map(|l| l.moisture);
+        all.fold((f64::NEG_INFINITY, f64::INFINITY), |(w, d), m| (w.max(m), d.min(m)))
+    }
+
     /// Grain gone from a column.
     pub(super) fn column(&self, k: usize) -> &[LayerState] {
         &self.columns[k]
@@ -40,13 +46,21 @@ impl Lane {
             return;
         }
         let density = spec.grain.dry_density;
-        let held = self.filled - self.gone.dry_matter;
+        let held = self.held();
         let mass = (flow.layer * density).min(held - flow.keep * density);
         // A film left over by rounding is no draw.
         if mass < 1e-3 * flow.layer * density || !self.floor_is_dry(flow, lane, blocks) {
             return;
         }
+        self.draw_from_all(lane, blocks, mass);
+    }
+
+    /// Draws a mass (kg/m²) from the floor of each column and notes what has gone.
+    pub(super) fn draw_from_all(&mut self, lane: usize, blocks: &mut [Block], mass: f64) {
+        let spec = std::sync::Arc::clone(&self.spec);
         for (k, (block, column)) in blocks.iter_mut().zip(&spec.bin.columns).enumerate() {
+            // What rounding says too much is not asked for.
+            let mass = mass.min(block.mean_moisture(lane).1);
             let Ok(parcel) = block.draw_bottom(lane, mass) else {
                 debug_assert!(false, "no more is drawn than is held");
                 continue;
@@ -61,9 +75,7 @@ impl Lane {
         self.gone.first.get_or_insert(now);
         self.gone.last = now;
         self.gone.draws += 1;
-        for (look, block) in self.looks.iter_mut().zip(blocks.iter()) {
-            *look = Look::at(block, lane);
-        }
+        self.look(lane, blocks);
     }
 
     /// Whether the sensor at the floor says that the grain there is dry: one that stands in the middle of the bin's air.
@@ -96,13 +108,15 @@ impl Lane {
         if self.gone.draws == 0 {
             return self.mean_moisture();
         }
-        let held = self.filled - self.gone.dry_matter;
+        let held = self.held();
         (held * self.mean_moisture() + self.gone.water) / self.filled
     }
 
     /// What was drawn, for the result.
     pub(super) fn drawn(&self) -> Option<Drawn> {
-        let flow = self.spec.operations.counterflow.as_ref()?;
+        let operations = &self.spec.operations;
+        let counterflow = operations.counterflow.as_ref().map(|flow| &flow.to);
+        let to = counterflow.or(operations.batches.as_ref().map(|batches| &batches.to))?;
         let first = self.gone.first?;
         let all = || {
             let weighed = |(k, list): (usize, &'_ Vec<LayerState>)| {
@@ -114,10 +128,9 @@ impl Lane {
         let whole = self.gone.dry_matter;
         let mean = self.gone.water / whole;
         let variance: f64 = all().map(|(mass, m, _)| mass * (m - mean) * (m - mean)).sum::<f64>() / whole;
-        let (wettest, driest) =
-            all().fold((f64::NEG_INFINITY, f64::INFINITY), |(w, d), (_, m, _)| (w.max(m), d.min(m)));
+        let (wettest, driest) = self.gone.extremes();
         Some(Drawn {
-            to: flow.to.clone(),
+            to: to.clone(),
             dry_matter: whole * self.spec.bin.floor_area,
             draws: self.gone.draws,
             mean_moisture: mean,

@@ -1,6 +1,8 @@
 //! Grain that arrives, and how deep it lies.
 
-use super::{Lane, Look};
+use super::Lane;
+use crate::operations::Process;
+use crate::result::StepKind;
 use crate::spec::HARVEST_WARMTH;
 use bed::Block;
 use physics::grain::wet_basis;
@@ -29,15 +31,31 @@ impl Lane {
                 }
             }
             self.filled += mass;
+            self.loaded.mass += mass;
+            self.loaded.water += mass * load.moisture;
+            self.loaded.warmth += mass * temperature;
             self.next_load += 1;
+            self.begin_with_load();
             if self.next_load == spec.loads.len() {
                 (self.last_load, self.result.filled_at) = (now, now);
             }
             self.probe_age = 0;
-            for (look, block) in self.looks.iter_mut().zip(blocks.iter()) {
-                *look = Look::at(block, lane);
-            }
+            self.look(lane, blocks);
             self.wettest_probe = self.wettest_probe.max(load.moisture);
+        }
+    }
+
+    /// Steps that begin with their first load.
+    fn begin_with_load(&mut self) {
+        let operations = &self.spec.operations;
+        let kind = match self.result.process {
+            Process::Batches => StepKind::Batch,
+            Process::Conditioning => StepKind::Conditioned,
+            Process::Discharge if operations.discharge.is_some_and(|d| d.tempering == 0) => StepKind::CooledHot,
+            _ => return,
+        };
+        if self.step_open.is_none() && (self.next_load == 1 || kind == StepKind::Batch) {
+            self.open_step_as_loaded(kind);
         }
     }
 
@@ -67,6 +85,6 @@ impl Lane {
     pub(super) fn depth(&self) -> f64 {
         let grain = &self.spec.grain;
         let lost = wet_basis(grain.density_moisture) - wet_basis(self.mean_moisture());
-        (self.filled - self.gone.dry_matter) / grain.dry_density * (1.0 - grain.shrink * lost)
+        self.held() / grain.dry_density * (1.0 - grain.shrink * lost)
     }
 }

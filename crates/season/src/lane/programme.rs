@@ -13,11 +13,11 @@ pub(super) const WEEK_HOURS: usize = 168;
 /// Hours between two readings of the wettest probe (judgement: a probe is read a few times a day).
 const PROBE_HOURS: u32 = 6;
 /// Held grain is cooled again when its mean is warmer than wanted by this much, K (judgement), ...
-const REWARMED: f64 = 4.0;
+pub(super) const REWARMED: f64 = 4.0;
 /// ... or when its warmest layer is warmer than the mean by this much, K (judgement), ...
-const HOT_SPOT: f64 = 5.0;
+pub(super) const HOT_SPOT: f64 = 5.0;
 /// ... and the air of a week is colder than the warmest layer by this much, K (judgement).
-const WORTH_COOLING: f64 = 3.0;
+pub(super) const WORTH_MOVING: f64 = 3.0;
 /// Drying suspended by winter goes on after this many hours at the earliest, so that a thaw in midwinter does not restart
 /// it (judgement: extension advice finishes in April or May).
 const LEAST_WINTER_HOURS: i64 = 90 * 24;
@@ -31,23 +31,38 @@ impl Lane {
         if self.probe_age >= PROBE_HOURS {
             self.probe_age = 0;
             self.wettest_probe = self.extremes(lane, blocks).0;
+            self.note_wettest();
+        }
+        if self.spec.operations.batches.is_some() {
+            // Decided tick by tick.
+            return;
         }
         let filled = self.next_load == self.spec.loads.len();
         if filled && self.phase == Phase::Filling {
-            self.phase = Phase::Drying;
+            self.phase = self.filled_hot(now);
+        }
+        if self.mind_tempering(lane, blocks, now) {
+            return;
         }
         if filled && settled {
             self.result.finished_at.get_or_insert(now);
         }
         match self.phase {
             Phase::Drying => {
+                // The fan that cools hot grain is not stopped by its being dry.
+                if !self.mind_cooled_hot(lane, blocks) {
+                    return;
+                }
                 self.mind_stop(lane, blocks, now, settled);
                 if self.phase == Phase::Drying {
                     self.mind_winter(now);
                 }
             }
             Phase::Cooling | Phase::Holding => {
-                self.mind_cooling(now);
+                match self.spec.operations.aeration {
+                    Some(_) => self.mind_stages(lane, blocks, now),
+                    None => self.mind_cooling(now),
+                }
                 if self.suspended {
                     self.mind_spring(now);
                 }
@@ -56,11 +71,24 @@ impl Lane {
         }
     }
 
-    /// Takes the hour's moisture into the windows of a day. True when the mean of the whole bin is at the target.
+    /// Notes how wet the wettest tenth is, from the first probing of the full bin until drying stops.
+    fn note_wettest(&mut self) {
+        if self.next_load == self.spec.loads.len() && self.result.stopped_at.is_none() {
+            let (first, most) = &mut self.result.wettest_met;
+            if *first == 0.0 {
+                *first = self.wettest_probe;
+            }
+            *most = most.max(self.wettest_probe);
+        }
+    }
+
+    /// Takes the hour's moisture into the windows of a day. True when the mean of the whole bin is at the target: at or
+    /// below it, or at or above it where grain is rewetted.
     fn settle(&mut self, now: i64) -> bool {
         let target = self.spec.programme.target;
         let mean = self.lot_moisture();
-        let dry = |window: &Trailing| window.mean().is_some_and(|m| m <= target);
+        let rewets = self.spec.operations.conditioning.is_some();
+        let dry = |window: &Trailing| window.mean().is_some_and(|m| if rewets { m >= target } else { m <= target });
         let (whole, columns) = self.settling.split_last_mut().expect("one window more than columns");
         for ((window, look), finished) in columns.iter_mut().zip(&self.looks).zip(&mut self.finished_column) {
             window.push(look.mean_moisture);
@@ -90,7 +118,7 @@ impl Lane {
             }
         } else {
             let warm = grain > goal.cool_to + REWARMED || warmest > grain + HOT_SPOT;
-            if warm && week().is_some_and(|air| air < warmest - WORTH_COOLING) {
+            if warm && week().is_some_and(|air| air < warmest - WORTH_MOVING) {
                 self.phase = Phase::Cooling;
             }
         }

@@ -1,5 +1,8 @@
 //! Remarks that follow from what a season met.
 
+mod process;
+mod protecting;
+
 use super::HOUR;
 use crate::operations::StopRule;
 use crate::result::SeasonResult;
@@ -54,6 +57,9 @@ pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
                 .with("days", days(stopped - r.started_at)),
         );
     }
+    process::remark(r, spec);
+    protecting::remark(r, spec);
+    let mut say = |code: &str, phrase: Phrase| r.remarks.add(Remark::new(code, phrase));
     if r.waited_hours > 0.0 {
         say(
             "layers-waited",
@@ -61,14 +67,14 @@ pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
                 .with("hours", hours(r.waited_hours)),
         );
     }
-    if r.refused > 0.0 {
+    if r.refused > 0.0 && spec.operations.batches.is_none() {
         say(
             "layers-refused",
             Phrase::new("{mass} of dry matter never came into the bin: the layer below was not dry in time")
                 .with("mass", Quantity::new(r.refused, Kind::Mass)),
         );
     }
-    if let Some(drawn) = &r.drawn {
+    if let Some(drawn) = r.drawn.as_ref().filter(|_| spec.operations.counterflow.is_some()) {
         say(
             "drawn",
             Phrase::new(

@@ -1,7 +1,7 @@
 //! When drying stops: by the ideal rule, by probing, by the air that leaves.
 
 use super::Lane;
-use crate::operations::{StopRule, meter_deviation, meter_share};
+use crate::operations::{Process, StopRule, meter_deviation, meter_share};
 use crate::result::STOP_TOLERANCE;
 use bed::Block;
 use equipment::{AirReading, Memory, Phase, SensorPlace};
@@ -11,11 +11,21 @@ use physics::grain::{dry_basis, wet_basis};
 impl Lane {
     /// Once an hour of drying: has it to stop? `settled`: the mean of a day is at the target.
     pub(super) fn mind_stop(&mut self, lane: usize, blocks: &[Block], now: i64, settled: bool) {
+        if self.result.process == Process::Aeration {
+            // It came dry: nothing has to be waited for.
+            self.result.finished_at.get_or_insert(now);
+            self.result.ideal_stop_at.get_or_insert(now);
+            return self.stop(lane, blocks, now, true);
+        }
         let goal = &self.spec.programme;
         let most = goal.target + goal.wettest_excess;
         // The mean may have risen again since it was first reached: what counts is now.
         let reached = self.result.finished_at.is_some() && settled;
-        let ideal = reached && self.extremes(lane, blocks).0 <= most;
+        let wettest = self.extremes(lane, blocks).0;
+        let ideal = match self.spec.operations.conditioning {
+            Some(limit) => reached || wettest > limit.most,
+            None => reached && wettest <= most,
+        };
         if ideal {
             self.result.ideal_stop_at.get_or_insert(now);
         }
@@ -34,7 +44,10 @@ impl Lane {
         let (wettest, driest) = self.extremes(lane, blocks);
         let mean = self.lot_moisture();
         let within = |moisture: f64, limit: f64| wet_basis(moisture) <= wet_basis(limit) + STOP_TOLERANCE;
-        let dry = ideal || within(mean, goal.target) && within(wettest, goal.target + goal.wettest_excess);
+        let dry = match self.spec.operations.conditioning {
+            Some(limit) => within(goal.target, mean) && within(wettest, limit.most),
+            None => ideal || within(mean, goal.target) && within(wettest, goal.target + goal.wettest_excess),
+        };
         self.phase = Phase::Cooling;
         let r = &mut self.result;
         r.dry_at_stop = dry && r.refused == 0.0;
@@ -43,10 +56,14 @@ impl Lane {
         r.wettest_at_stop = wettest;
         r.driest_at_stop = driest;
         self.memory = Memory::default();
+        if self.spec.operations.conditioning.is_some() {
+            self.reach_step(lane, blocks);
+            self.close_step(lane, blocks);
+        }
     }
 
     /// Probes when it is time to. True when the readings say that the grain is dry.
-    fn probing(&mut self, blocks: &[Block], lane: usize, now: i64, (every, depths): (i64, usize)) -> bool {
+    pub(super) fn probing(&mut self, blocks: &[Block], lane: usize, now: i64, (every, depths): (i64, usize)) -> bool {
         if self.probings == 0 {
             self.next_probing = self.next_probing.max(self.last_load + every);
         }
@@ -73,7 +90,12 @@ impl Lane {
         let (target, most) = (wet_basis(goal.target), wet_basis(goal.target + goal.wettest_excess));
         // Single samples scatter: the highest of many is allowed to by two deviations of one.
         let scatter = if samples.is_some() { 2.0 * meter_share().1 * meter_deviation(most) } else { 0.0 };
-        let dry = mean <= target && highest <= most + scatter;
+        let dry = match (self.spec.operations.conditioning, &self.spec.operations.batches) {
+            (Some(limit), _) => mean >= target || highest > wet_basis(limit.most) + scatter,
+            // A batch is mixed as it leaves: its mean decides.
+            (None, Some(_)) => mean <= target,
+            (None, None) => mean <= target && highest <= most + scatter,
+        };
         if dry {
             self.result.read_at_stop = Some(dry_basis(mean));
         }

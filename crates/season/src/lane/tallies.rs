@@ -2,6 +2,7 @@
 
 use super::air::Decided;
 use super::{HOUR, Lane};
+use crate::operations::{LIMIT_TOLERANCE, Process};
 use crate::result::{Daily, Hourly, Profile};
 use crate::run::Record;
 use crate::spec::TARIFF_SLOTS;
@@ -16,6 +17,18 @@ pub(super) struct Today {
     fan_energy: f64,
     burner_energy: f64,
     ambient: f64,
+}
+
+impl Today {
+    /// Hours so far.
+    pub(super) fn hours(&self) -> f64 {
+        self.seconds / HOUR
+    }
+
+    /// Mean outside temperature so far, °C.
+    pub(super) fn mean_ambient(&self) -> f64 {
+        self.ambient / self.seconds
+    }
 }
 
 impl Lane {
@@ -38,6 +51,9 @@ impl Lane {
             if decided.point.dry_air_flow > 0.0 {
                 let (met, now) = (&mut r.inlet_temperature, decided.inlet.temperature);
                 *met = (met.0.min(now), met.1.max(now));
+                if self.spec.operations.protection.is_some_and(|limit| now > limit.air + LIMIT_TOLERANCE) {
+                    r.too_hot_hours += hours;
+                }
             }
             if r.stopped_at.is_none() {
                 r.drying_fan_hours += hours;
@@ -50,6 +66,10 @@ impl Lane {
         r.stirring_energy += stirring * seconds;
         r.burner_energy += decided.firing.heat * seconds;
         r.fuel += decided.firing.fuel * seconds;
+        if r.finished_at.is_some() && r.stopped_at.is_none() && r.process != Process::Batches {
+            r.heat_after_target += decided.firing.heat * seconds;
+            r.fuel_after_target += decided.firing.fuel * seconds;
+        }
         if decided.firing.short {
             r.burner_short_hours += hours;
         }
@@ -91,6 +111,14 @@ impl Lane {
             }
         }
         worst
+    }
+
+    /// The same of the grain in the bin alone.
+    pub(super) fn extremes_in_bin(&self, lane: usize, blocks: &[Block]) -> (f64, f64) {
+        let of =
+            |block: &Block| profile::extremes(&block.layers(lane).collect::<Vec<_>>(), self.spec.grain.dry_density);
+        let each = blocks.iter().filter_map(of);
+        each.fold((f64::NEG_INFINITY, f64::INFINITY), |worst, (wet, dry)| (worst.0.max(wet), worst.1.min(dry)))
     }
 
     /// Storage life used by the worst tenth of a column, published and strict.
@@ -138,6 +166,9 @@ impl Lane {
                     life: show(|l| l.life_strict),
                 });
             }
+        }
+        if self.today.fan_hours == 0.0 && self.held() > 0.0 && self.today.seconds > 0.0 {
+            self.mind_wall();
         }
         self.today = Today::default();
     }

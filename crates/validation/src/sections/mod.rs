@@ -13,6 +13,7 @@ mod heat;
 mod kinetics;
 mod power;
 mod pressure;
+mod processes;
 mod properties;
 mod seasons;
 mod still;
@@ -63,6 +64,7 @@ const MAKERS: [Maker; 22] = [
     || bare(cooling::section),
     || bare(trials::section),
     || bare(seasons::section),
+    || bare(processes::section),
     || bare(facts::section),
     || bare(still::wave),
     || bare(still::trials),

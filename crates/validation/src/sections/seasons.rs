@@ -140,7 +140,6 @@ pub fn section() -> Section {
     for (id, why) in [
         ("WC-1", prairie),
         ("WC-2", prairie),
-        ("WC-3", prairie),
         ("AR-1", "stands as AR-22 among the trials"),
         ("AR-2", "a classification of airflows: nothing to compute"),
         ("UK-1", "a limit of use: nothing to compute"),
@@ -149,8 +148,6 @@ pub fn section() -> Section {
         ("IN-30", "the table's numbers are not visible"),
         ("SW-1", "needs hourly summers of the southern plains, which are not built in"),
         ("EN-1", "high-temperature dryers are not modelled"),
-        ("EN-2", "dryeration is not modelled"),
-        ("EN-3", "a high-temperature dryer before the bin is not modelled"),
         ("EN-4", "high-temperature dryers are not modelled"),
     ] {
         if let Some(r) = table::find(&rows, "id", id) {
