@@ -310,7 +310,7 @@ impl SeasonResult {
     /// batch was finished.
     pub fn throughput(&self) -> Option<f64> {
         let batches = || self.steps.iter().filter(|step| step.kind == StepKind::Batch);
-        let (first, last) = (batches().next()?, batches().last()?);
+        let (first, last) = (batches().next()?, batches().next_back()?);
         let seconds = (last.ended_at - first.began_at) as f64;
         (seconds > 0.0).then(|| batches().map(|step| step.dry_matter).sum::<f64>() / seconds)
     }

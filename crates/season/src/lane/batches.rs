@@ -20,6 +20,7 @@ impl Lane {
         let spec = std::sync::Arc::clone(&self.spec);
         let Some(batches) = &spec.operations.batches else { return };
         let now = self.hour();
+        let dry = self.phase == Phase::Drying && self.batch_is_dry(lane, blocks, now);
         match self.phase {
             Phase::Filling if self.held() > 0.0 && self.next_load == self.admitted => {
                 self.phase = Phase::Drying;
@@ -28,14 +29,12 @@ impl Lane {
                     self.next_probing = now + every;
                 }
             }
-            Phase::Drying => {
-                if self.batch_is_dry(lane, blocks, now) {
-                    self.reach_step(lane, blocks);
-                    self.memory = Memory::default();
-                    let cools = batches.cool_within.is_some();
-                    self.phase = if cools { Phase::Cooling } else { Phase::Holding };
-                    self.unloaded_at = self.second + batches.unload;
-                }
+            Phase::Drying if dry => {
+                self.reach_step(lane, blocks);
+                self.memory = Memory::default();
+                let cools = batches.cool_within.is_some();
+                self.phase = if cools { Phase::Cooling } else { Phase::Holding };
+                self.unloaded_at = self.second + batches.unload;
             }
             Phase::Cooling => {
                 let outside = spec.weather.temperature[self.index()];

@@ -44,7 +44,7 @@ fn bare(make: fn() -> Section) -> Made {
 }
 
 /// The sections in the order of the page.
-const MAKERS: [Maker; 22] = [
+const MAKERS: [Maker; 23] = [
     || bare(air::section),
     || plotted(equilibrium::section),
     || plotted(pressure::section),
