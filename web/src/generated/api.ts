@@ -4752,6 +4752,45 @@ export interface components {
             /** @description Its end. */
             summary: components["schemas"]["Summary"];
         };
+        /** @description What of a control's advantage survives its sensors. */
+        ControlJson: {
+            /** @description Fans that run all the time. */
+            continuous: components["schemas"]["ControlSideJson"];
+            /** @description The control with the sensors of the site. */
+            own: components["schemas"]["ControlSideJson"];
+            /** @description The control with perfect sensors. */
+            perfect: components["schemas"]["ControlSideJson"];
+            /**
+             * Format: double
+             * @description Share of the energy saved with perfect sensors that its own save too; null where perfect ones save next to nothing.
+             */
+            survives?: number | null;
+        };
+        /** @description The years of one kind of control. */
+        ControlSideJson: {
+            /**
+             * Format: double
+             * @description Median of the fan hours until drying stopped.
+             */
+            drying_fan_hours: number;
+            /**
+             * Format: double
+             * @description Median of metered electricity and heat of the burner, J.
+             */
+            energy_j: number;
+            /** @description Years met or held. */
+            good: number;
+            /**
+             * Format: double
+             * @description Median distance of the mean from the goal when drying stopped, as a fraction w.b.
+             */
+            off_target_wb: number;
+            /**
+             * Format: double
+             * @description Median difference between wettest and driest tenth then, as a fraction w.b.
+             */
+            spread_wb: number;
+        };
         /** @description A cost over the years. */
         CostDistributionJson: {
             /** @description The amounts. */
@@ -6283,6 +6322,7 @@ export interface components {
         ProofJson: {
             /** @description Bin. */
             bin: string;
+            control?: components["schemas"]["ControlJson"] | null;
             /** @description Crop after aliases. */
             crop: string;
             /** @description Over the years. */
@@ -6465,6 +6505,8 @@ export interface components {
             hourly?: components["schemas"]["HourlyJson"][];
             /** @description Layers of the grid. */
             layers: number;
+            /** @description What the bin was used for: `drying`, `aeration`, `batches`, `discharge`, `conditioning`. */
+            process: string;
             /** @description Identity of the run. */
             run: string;
             /** @description What is said of this bin. */
@@ -6473,6 +6515,8 @@ export interface components {
             sources: components["schemas"]["SourceJson"][];
             /** @description First load. */
             started_at: string;
+            /** @description Steps of the process, in order; empty for plain drying. */
+            steps: components["schemas"]["StepJson"][];
             /** @description The end of the case. */
             summary: components["schemas"]["Summary"];
             /**
@@ -6683,14 +6727,81 @@ export interface components {
          * @enum {string}
          */
         Status: "verified" | "seen" | "memory" | "judgement" | "common-practice" | "computed";
-        /** @description How far a longer part of an answer is. */
+        /** @description A step of a process with what it took. */
         StepJson: {
-            /** @description Cases done. */
-            done: number;
-            /** @description Cases of this part. */
-            of: number;
-            /** @description `years`, `model range` or `season`. */
-            what: string;
+            /** @description Its begin. */
+            began_at: string;
+            /**
+             * Format: double
+             * @description Heat of the burner to the air, J.
+             */
+            burner_energy_j: number;
+            /**
+             * Format: double
+             * @description Driest tenth then.
+             */
+            driest_moisture_wb: number;
+            /**
+             * Format: double
+             * @description Dry matter, kg.
+             */
+            dry_matter_kg: number;
+            /**
+             * Format: double
+             * @description Metered electricity, J.
+             */
+            electricity_j: number;
+            /**
+             * Format: double
+             * @description Mean temperature at its end.
+             */
+            end_c: number;
+            /**
+             * Format: double
+             * @description Mean moisture at its end.
+             */
+            end_moisture_wb: number;
+            /** @description Its end. */
+            ended_at: string;
+            /**
+             * Format: double
+             * @description Fan hours in all.
+             */
+            fan_hours: number;
+            /**
+             * Format: double
+             * @description Fan hours until it had reached that, or in all when it did not.
+             */
+            fan_hours_to_reach: number;
+            /**
+             * Format: double
+             * @description Mean temperature of the grain at its begin.
+             */
+            from_c: number;
+            /**
+             * Format: double
+             * @description Mean moisture at its begin (of batches and conditioning: as loaded).
+             */
+            from_moisture_wb: number;
+            /**
+             * Format: double
+             * @description Fuel, kg.
+             */
+            fuel_kg: number;
+            /** @description `cooled`, `warmed`, `tempered`, `cooled-hot`, `batch`, `conditioned`. */
+            kind: string;
+            /** @description When it had reached its temperature or moisture; null when it did not. */
+            reached_at?: string | null;
+            /**
+             * Format: double
+             * @description Temperature wanted; null for steps that want none.
+             */
+            to_c?: number | null;
+            /**
+             * Format: double
+             * @description Wettest tenth when it had reached what it was for.
+             */
+            wettest_moisture_wb: number;
         };
         /** @description How long the liquid lasts. */
         StockJson: {
@@ -6747,7 +6858,7 @@ export interface components {
              * @description Heat of the burner to the air, J.
              */
             burner_energy_j?: number | null;
-            /** @description Why it failed: `no-airflow`, `storage-life`, `wet-part`, `not-dry`. */
+            /** @description Why it failed: `no-airflow`, `too-hot`, `storage-life`, `wet-part`, `not-dry`, `not-cold`, `not-wetted`. */
             cause?: string | null;
             /** @description The same in a reader's words. */
             cause_says?: string | null;
@@ -6780,6 +6891,12 @@ export interface components {
              */
             end_moisture_wb: number;
             energy_cost?: components["schemas"]["Money"] | null;
+            /**
+             * Format: double
+             * @description Energy to the air and metered for each kg of water taken out (heat of the burner and electricity), J/kg; null for a
+             *     column and where no water left.
+             */
+            energy_per_water_j_kg?: number | null;
             /**
              * Format: double
              * @description Metered electricity of the fans, J.
@@ -6847,6 +6964,11 @@ export interface components {
             storage_life_used_published?: number | null;
             /** @description When winter suspended drying. */
             suspended_at?: string | null;
+            /**
+             * Format: double
+             * @description Dry matter of all batches a day, kg/d; null where none was finished.
+             */
+            throughput_kg_d?: number | null;
             /**
              * Format: double
              * @description Hours that loads waited for the layer below to dry.

@@ -45,8 +45,12 @@ impl RemedyCost {
 pub fn of(cause: Cause, dry_matter: f64, moisture: f64, remedy: Option<&Remedy>, worth: &Worth<'_>) -> RemedyCost {
     let Some(remedy) = remedy else { return RemedyCost::missing("a remedy of failed years ([goal.remedy])") };
     match cause {
-        Cause::StorageLife => spoiled(dry_matter, remedy, worth),
+        // What too hot air took (germination, milling quality) makes it another grain for the buyer.
+        Cause::StorageLife | Cause::TooHot => spoiled(dry_matter, remedy, worth),
         Cause::NoAirflow | Cause::WetPart | Cause::NotDry => wet(dry_matter, moisture, remedy, worth),
+        Cause::NotCold | Cause::NotWetted => {
+            RemedyCost::missing("what is done about grain that did not get cold or moist enough")
+        }
     }
 }
 

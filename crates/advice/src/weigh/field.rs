@@ -258,7 +258,9 @@ pub fn control_name(control: &Control) -> String {
             100.0 * physics::grain::wet_basis(low),
             100.0 * physics::grain::wet_basis(high)
         ),
-        Rule::TemperatureWindow { low, high, .. } => format!("air from {low:.0} to {high:.0} °C"),
+        Rule::TemperatureWindow { low, high, .. } | Rule::AerationWindow { low, high, .. } => {
+            format!("air from {low:.0} to {high:.0} °C")
+        }
     };
     let burner = match control.burner {
         BurnerRule::Off => String::new(),
