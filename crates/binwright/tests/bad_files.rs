@@ -218,6 +218,21 @@ fn a_file_without_end_is_refused() {
     }
 }
 
+/// A pipe that nobody writes to once kept the program waiting for ever.
+#[cfg(unix)]
+#[test]
+fn a_pipe_is_refused_and_not_waited_for() {
+    let folder = fresh("pipe");
+    let made = std::process::Command::new("mkfifo").arg(folder.join("pipe.toml")).status().expect("mkfifo runs");
+    assert!(made.success());
+    for command in ["survey", "column"] {
+        let output = run_in(&folder, &[command, "pipe.toml"]);
+        let stderr = String::from_utf8(output.stderr).expect("text");
+        assert_eq!(output.status.code(), Some(2), "{command}: {stderr}");
+        assert!(stderr.contains("a pipe or device in place of a file"), "{command}: {stderr}");
+    }
+}
+
 #[test]
 fn thousands_of_faults_are_counted_and_not_all_written() {
     let folder = fresh("thousands");
@@ -227,7 +242,7 @@ fn thousands_of_faults_are_counted_and_not_all_written() {
     let output = run_in(&folder, &["survey", "site.toml"]);
     let stderr = String::from_utf8(output.stderr).expect("text");
     assert_eq!(output.status.code(), Some(2));
-    assert!(stderr.lines().count() < 500 && stderr.contains(" more of the same input"), "{}", stderr.lines().count());
+    assert!(stderr.lines().count() < 500 && stderr.contains("more faults of this text"), "{}", stderr.lines().count());
 }
 
 #[cfg(unix)]

@@ -291,7 +291,11 @@ fn shown_path(path: &Path) -> String {
 fn bytes(path: &Path) -> Result<Vec<u8>, Diagnostics> {
     let fail =
         |found: String| Diagnostics(vec![Diagnostic::error("file-unreadable", found, Place::file(shown_path(path)))]);
-    let size = std::fs::metadata(path).map_err(|error| fail(format!("file that cannot be read: {error}")))?.len();
+    let known = std::fs::metadata(path).map_err(|error| fail(format!("file that cannot be read: {error}")))?;
+    if !known.is_file() {
+        return Err(fail(format!("{} in place of a file", other(&known))));
+    }
+    let size = known.len();
     if size > LARGEST_FILE {
         return Err(fail(format!("file of {size} bytes, at most {LARGEST_FILE} are read")));
     }
@@ -302,13 +306,26 @@ fn text(path: &Path) -> Result<String, Diagnostics> {
     read_text(path, &shown_path(path)).map_err(|wrong| Diagnostics(vec![*wrong]))
 }
 
-/// Reads a text file a user names; `file` is its name for messages. Never more than 4 MiB, so that a device or an endless
-/// pipe is refused, not swallowed.
+/// What stands where a file is expected.
+fn other(known: &std::fs::Metadata) -> &'static str {
+    if known.is_dir() { "a folder" } else { "a pipe or device" }
+}
+
+/// Reads a text file a user names; `file` is its name for messages. Never more than 4 MiB.
 ///
 /// # Errors
-/// When it cannot be read, is larger or is no UTF-8 text.
+/// When it cannot be read, is no regular file (a pipe would keep the program waiting for ever), is larger or is no UTF-8
+/// text.
 pub fn read_text(path: &Path, file: &str) -> Result<String, Box<Diagnostic>> {
     let at = || Place::file(file);
+    if let Ok(known) = std::fs::metadata(path)
+        && !known.is_file()
+    {
+        let found = format!("{} in place of a file", other(&known));
+        let wrong =
+            Diagnostic::error("cannot-read", found, at()).allowed("must be a file, not a folder, pipe or device");
+        return Err(Box::new(wrong.help("write what comes through a pipe to a file first")));
+    }
     let mut bytes = Vec::new();
     let opened =
         std::fs::File::open(path).and_then(|opened| opened.take(LARGEST_TEXT as u64 + 1).read_to_end(&mut bytes));
@@ -317,7 +334,6 @@ pub fn read_text(path: &Path, file: &str) -> Result<String, Box<Diagnostic>> {
         return Err(Box::new(match error.kind() {
             ErrorKind::NotFound => wrong.help("check the name and the folder"),
             ErrorKind::PermissionDenied => wrong.help("allow reading it, or copy it to a folder of your own"),
-            ErrorKind::IsADirectory => wrong.allowed("must be a file, not a folder"),
             _ => wrong,
         }));
     }

@@ -190,13 +190,30 @@ pub fn amount(text: &str) -> Result<Amount, QuantityError> {
             }
         }
     };
-    let (Amount::Bushels(size) | Amount::WetMass(size) | Amount::Depth(size)) = found;
+    let (size, most) = match found {
+        Amount::Bushels(size) => (size, MOST_BUSHELS),
+        Amount::WetMass(size) => (size, MOST_MASS),
+        Amount::Depth(size) => (size, MOST_DEPTH),
+    };
+    if size > most {
+        let found = format!("amount of {:?}", shown(text));
+        return Err(
+            QuantityError::new("out-of-bounds", found).allowed("must be at most 100000000 bu, 2500000 t or 100 m")
+        );
+    }
     if size > 0.0 {
         Ok(found)
     } else {
         Err(QuantityError::new("not-positive", format!("amount of {:?}", shown(text))).allowed("must be above zero"))
     }
 }
+
+/// Most grain of a lot, bushels: more than any place stores; what lies beyond is a slip that would overflow later sums.
+const MOST_BUSHELS: f64 = 1e8;
+/// The same as a mass, kg.
+const MOST_MASS: f64 = 2.5e9;
+/// The same as a depth, m.
+const MOST_DEPTH: f64 = 100.0;
 
 const AMOUNTS: &str = "must be a number with one of the units bu, t, kg, lb, or a depth in ft or m";
 

@@ -34,7 +34,9 @@ fn line(text: &str) -> Result<String, QuantityError> {
     match trimmed.chars().count() {
         0 => wrong("empty text".into()),
         length if length > LONGEST => wrong(format!("text of {length} characters")),
-        _ if trimmed.chars().any(char::is_control) => wrong(format!("{:?} holds line breaks or tabs", shown(trimmed))),
+        _ if trimmed.chars().any(notice::unseen) => {
+            wrong(format!("{:?} holds line breaks, tabs or characters that are not seen", shown(trimmed)))
+        }
         _ => Ok(trimmed.to_string()),
     }
 }

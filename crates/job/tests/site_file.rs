@@ -185,6 +185,8 @@ fn refusals_name_what_is_wrong() {
             "sensor-above-grain",
             "below keep",
         ),
+        (OUTFIT_END, "counterflow = { moisture = \"15 %\", to = \"north\" }", "drawn-into-itself", "dry grain"),
+        (OUTFIT_END, "counterflow = { moisture = \"15 %\", to = \"../x\" }", "not-a-name", "letters"),
         ("floor = \"full\"", "layers = {}", "one-layer", "lot of its own"),
         ("[place]", "[place", "grammar", ""),
         ("[place]", "[site]", "missing-key", "[place]"),
@@ -250,4 +252,41 @@ fn southern_seasons_cross_the_year_the_other_way() {
         .replace("by = \"12-15\"", "by = \"06-01\"")
         .replace("hold_until = \"06-01\"", "hold_until = \"11-01\"");
     assert!(wrong(&text).is_empty(), "{:#?}", wrong(&text));
+}
+
+/// What a lot, a name and a length of faults may not be: each refused where it stands, in words that help.
+#[test]
+fn small_slips_are_said_where_they_stand() {
+    for size in ["1e308 bu", "1e300 t", "5000 ft"] {
+        let found = wrong(&changed("quantity = \"15000 bu\"", &format!("quantity = \"{size}\"")));
+        assert!(found.iter().any(|d| d.code == "out-of-bounds" && d.found.contains(size)), "{size}: {found:?}");
+    }
+    for (line, shown) in [
+        ("name = \"a\u{202e}b\"", "u{202e}"),
+        ("name = \"a\\u200Bb\"", "u{200b}"),
+        ("name = \"a\\u0007b\"", "u{7}"),
+        ("\"a\\u2066b\" = 1", "u{2066}"),
+    ] {
+        let found = wrong(&changed("binwright = 1", &format!("binwright = 1\n{line}")));
+        assert!(found.iter().any(|d| d.code == "unseen-characters" && d.found.contains(shown)), "{shown}: {found:?}");
+    }
+    let found = wrong(&changed("binwright = 1", "binwright = 1\nname = \"a\\nb\""));
+    assert!(found.iter().any(|d| d.code == "not-a-line"), "{found:?}");
+    let many: String = (0..500).map(|k| format!("\nkey{k} = 1")).collect();
+    let found = wrong(&changed("binwright = 1", &format!("binwright = 1{many}")));
+    assert_eq!(found.len(), 101, "capped");
+    assert_eq!((found[100].code.as_str(), found[100].found.as_str()), ("more-faults", "400 more faults of this text"));
+}
+
+/// 29 February stands in a row of a leap year only; it was once moved without a word.
+#[test]
+fn a_day_that_a_year_does_not_have_is_refused() {
+    let row = |year: i32, from: &str| {
+        let rows = format!("days = 4\nby_year = [{{ year = {year}{from} }}]");
+        wrong(&changed("days = 4", &rows))
+    };
+    let day = ", from = \"02-29\"";
+    assert!(row(2008, day).iter().all(|d| d.code != "not-a-day"), "{:?}", row(2008, day));
+    let found = row(2009, day);
+    assert!(found.iter().any(|d| d.code == "not-a-day" && d.found.contains("2009")), "{found:?}");
 }

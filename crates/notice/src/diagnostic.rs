@@ -129,17 +129,44 @@ impl Place {
     }
 }
 
-/// A text from outside without what would command a terminal: control characters and marks that turn the direction of
-/// writing are shown as their escapes.
+/// Whether a character is not seen where it stands: control characters, marks that turn the direction of writing, and
+/// such as have no width. Two names that differ only by them look alike.
+///
+/// ```
+/// assert!(notice::unseen('\u{202e}') && notice::unseen('\u{200b}') && notice::unseen('\0') && !notice::unseen('é'));
+/// ```
+pub fn unseen(c: char) -> bool {
+    c.is_control()
+        || matches!(
+            c,
+            '\u{ad}'
+                | '\u{34f}'
+                | '\u{61c}'
+                | '\u{115f}'..='\u{1160}'
+                | '\u{17b4}'..='\u{17b5}'
+                | '\u{180b}'..='\u{180f}'
+                | '\u{200b}'..='\u{200f}'
+                | '\u{2028}'..='\u{202e}'
+                | '\u{2060}'..='\u{206f}'
+                | '\u{3164}'
+                | '\u{feff}'
+                | '\u{ffa0}'
+                | '\u{fff9}'..='\u{fffb}'
+                | '\u{1d173}'..='\u{1d17a}'
+                | '\u{e0000}'..='\u{e0fff}'
+        )
+}
+
+/// A text from outside without what would command a terminal or deceive the eye: characters that are not seen (see
+/// [`unseen`]) are shown as their escapes; line ends and tabs stay.
 ///
 /// ```
 /// assert_eq!(notice::plain("red \u{1b}[31m"), "red \\u{1b}[31m");
 /// ```
 pub fn plain(text: &str) -> String {
-    let turns = |c: char| matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}');
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
-        match c.is_control() && c != '\n' && c != '\t' || turns(c) {
+        match unseen(c) && c != '\n' && c != '\t' {
             true => out.extend(c.escape_unicode()),
             false => out.push(c),
         }

@@ -13,7 +13,7 @@ pub mod remark;
 pub mod source;
 mod years;
 
-pub use diagnostic::{Diagnostic, Diagnostics, Place, Severity, plain};
+pub use diagnostic::{Diagnostic, Diagnostics, Place, Severity, plain, unseen};
 pub use nearest::nearest;
 pub use phrase::Phrase;
 pub use quantity::{Kind, Quantity, UnitSystem};

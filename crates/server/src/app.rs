@@ -13,9 +13,12 @@ use notice::Diagnostics;
 use std::sync::{Arc, Mutex, PoisonError, RwLock};
 use std::time::{SystemTime, UNIX_EPOCH};
 use store::{Digest, Moment, Store};
+use tokio::sync::Semaphore;
 
 /// Resolved jobs kept; a page asks several things of one text.
 const MOST_JOBS: usize = 8;
+/// Weather files on their way in at once.
+const MOST_UPLOADS: usize = 4;
 /// Name of a site text in messages.
 pub const FILE: &str = "site.toml";
 
@@ -35,6 +38,8 @@ pub struct App {
     pub log: Log,
     /// Seasons looked at of late.
     pub seasons: Seasons,
+    /// Places for weather files on their way in.
+    pub uploads: Arc<Semaphore>,
     records: Records,
     library: RwLock<Option<Arc<StoreLibrary>>>,
     jobs: Mutex<Vec<(Digest, Arc<Job>)>>,
@@ -51,6 +56,7 @@ impl App {
             slots: Slots::default(),
             runs: Runs::default(),
             seasons: Seasons::default(),
+            uploads: Arc::new(Semaphore::new(MOST_UPLOADS)),
             records: Records::default(),
             library: RwLock::default(),
             jobs: Mutex::default(),

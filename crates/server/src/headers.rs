@@ -5,9 +5,9 @@ use axum::http::{HeaderName, HeaderValue, header};
 use axum::middleware::Next;
 use axum::response::Response;
 
-/// What the page may load: its own files and nothing else. Styles set element by element (positions in drawings) are
-/// allowed, style sheets and scripts in the page are not.
-const CONTENT: &str = "default-src 'none'; script-src 'self'; style-src 'self'; style-src-attr 'unsafe-inline'; \
+/// What the page may load: its own files and nothing else. No styles or scripts written into the page: positions in drawings
+/// are set by its own script through the properties of an element, which is not inline style.
+const CONTENT: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
                        img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; manifest-src 'self'; \
                        worker-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
 

@@ -2,8 +2,9 @@
 
 use crate::problem::Problem;
 use job::{Library, MemoryLibrary};
-use notice::Diagnostics;
-use std::sync::Arc;
+use notice::{Diagnostic, Diagnostics, Place};
+use std::io::Read as _;
+use std::sync::{Arc, Mutex, PoisonError};
 use store::{ContentName, Store, StoreError};
 use weather::{Hints, Series};
 
@@ -13,6 +14,29 @@ pub const WEATHER: &str = "weather";
 pub const CATALOGUE: &str = "catalogue";
 /// Kind of content under which crop files are kept.
 pub const CROPS: &str = "crops";
+
+/// Largest weather file unpacked, bytes: thirty years of the widest hourly format.
+const LARGEST_UNPACKED: u64 = 128 << 20;
+/// One weather file is unpacked at a time, whoever asks: a packed one grows a thousandfold.
+static UNPACKING: Mutex<()> = Mutex::new(());
+
+/// Reads a weather file within the memory that one may take.
+///
+/// # Errors
+/// What is wrong with it, its size unpacked included.
+pub fn read_weather(name: &str, bytes: &[u8], hints: &Hints) -> Result<Series, Diagnostics> {
+    let _alone = UNPACKING.lock().unwrap_or_else(PoisonError::into_inner);
+    if bytes.starts_with(&[0x1f, 0x8b]) {
+        // Counted before it is kept; what cannot be unpacked to its end is told by the reader.
+        let mut unpacked = flate2::read::MultiGzDecoder::new(bytes).take(LARGEST_UNPACKED + 1);
+        if std::io::copy(&mut unpacked, &mut std::io::sink()).is_ok_and(|size| size > LARGEST_UNPACKED) {
+            let found = format!("packed file of more than {} MB unpacked", LARGEST_UNPACKED >> 20);
+            let wrong = Diagnostic::error("weather-file-too-large", found, Place::file(name));
+            return Err(Diagnostics(vec![wrong.help("split it into years and bring in those that are needed")]));
+        }
+    }
+    weather::read(name, bytes, hints)
+}
 
 /// The library of all sites of a store.
 pub struct StoreLibrary {
@@ -62,7 +86,7 @@ impl Library for StoreLibrary {
 
     fn weather(&self, name: &str, hints: &Hints) -> Option<Result<Series, Diagnostics>> {
         match self.store.named_content(&ContentName::new(WEATHER, name)) {
-            Ok((_, bytes)) => Some(weather::read(name, &bytes, hints).map(|mut series| {
+            Ok((_, bytes)) => Some(read_weather(name, &bytes, hints).map(|mut series| {
                 series.name = name.to_string();
                 series
             })),

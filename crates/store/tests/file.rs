@@ -267,3 +267,29 @@ fn large_contents_take_less_room() {
     assert!(taken < rows.len() as u64 / 2, "{taken} of {}", rows.len());
     assert!(open(folder.path()).named_content(&name).unwrap().1 == rows.as_bytes());
 }
+
+/// Programs that open one new folder at the same moment all find a store in it, and all the same one.
+#[test]
+fn many_open_one_new_folder_at_once() {
+    const PROGRAMS: usize = 6;
+    for round in 0..20 {
+        let folder = Scratch::new();
+        // Not even the folder is there.
+        let place = folder.path().join("new");
+        let together = std::sync::Barrier::new(PROGRAMS);
+        std::thread::scope(|scope| {
+            for k in 0..PROGRAMS {
+                let (place, together) = (&place, &together);
+                scope.spawn(move || {
+                    together.wait();
+                    let store =
+                        SqliteStore::open(place, Moment(7)).unwrap_or_else(|e| panic!("round {round}, {k}: {e}"));
+                    store.create_site(&id(&format!("s{k}")), "a", "text", "", Moment(1)).expect("written");
+                });
+            }
+        });
+        let store = open(&place);
+        assert_eq!(store.sites().unwrap().len(), PROGRAMS, "round {round}");
+        assert_eq!(store.check().unwrap(), Vec::<String>::new(), "round {round}");
+    }
+}

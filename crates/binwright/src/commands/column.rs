@@ -65,6 +65,9 @@ pub fn run(args: &ColumnArgs, out: &mut Out) -> Result<Ending, Failure> {
 /// The text of a table beside the case, never more than is sensible: a name may lead to a device without end.
 fn table(path: &Path) -> std::io::Result<String> {
     let mut text = String::new();
+    if !std::fs::metadata(path)?.is_file() {
+        return Err(std::io::Error::other("no regular file"));
+    }
     std::fs::File::open(path)?.take(LARGEST_TABLE + 1).read_to_string(&mut text)?;
     match text.len() as u64 > LARGEST_TABLE {
         true => Err(std::io::Error::other(format!("more than {LARGEST_TABLE} bytes"))),

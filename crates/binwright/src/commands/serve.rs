@@ -54,6 +54,13 @@ pub fn run(args: &ServeArgs, out: &mut Out) -> Result<Ending, Failure> {
             .help("add the name under which the proxy is reached: --name bins.example")
             .into());
     }
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '.' | '-' | '_');
+    if let Some(name) = args.name.iter().find(|name| name.is_empty() || name.len() > 253 || !name.chars().all(plain)) {
+        return Err(Diagnostic::error("not-a-host", format!("host name {name:?}"), place("--name"))
+            .allowed("must be letters, digits, dots and hyphens, without port and scheme")
+            .help("a name of other letters is written in its ASCII form, as xn--bcher-kva.example")
+            .into());
+    }
     let own_tls = !loopback && !args.behind_proxy;
     let identity = own_tls.then(|| identity(folder.as_deref(), address, &args.name)).transpose()?;
     let fingerprint = identity.as_ref().map(Identity::fingerprint);

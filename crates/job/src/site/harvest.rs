@@ -86,6 +86,21 @@ fn by_year(
             temperature: table.quantity("temperature", Kind::Temperature, TEMPERATURE),
         };
         table.close();
+        // The day is the row's own, or that of the lot for all years.
+        if let (Some(year), Some(day)) = (year, row.from.or(from))
+            && (day.month, day.day) == (2, 29)
+            && !leap(year)
+        {
+            let found = format!("29 February in {year}");
+            table.fault(
+                if row.from.is_some() { "from" } else { "year" },
+                "not-a-day",
+                found,
+                "there is no such day in that year",
+            );
+            whole = false;
+            continue;
+        }
         let faulty = (table.has("from") && row.from.is_none())
             || (table.has("moisture") && row.moisture.is_none())
             || (table.has("temperature") && row.temperature.is_none());
@@ -112,6 +127,11 @@ fn by_year(
     days.sort();
     let from = from.or_else(|| days.get(days.len() / 2).copied());
     Some(When { moisture: moisture?, from: from?, harvest: Harvest::ByYear { rows, others } })
+}
+
+/// Whether a year of the Gregorian calendar has a 29 February.
+fn leap(year: u32) -> bool {
+    (year.is_multiple_of(4) && !year.is_multiple_of(100)) || year.is_multiple_of(400)
 }
 
 fn of_field(

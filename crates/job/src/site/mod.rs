@@ -66,6 +66,14 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
         return None;
     }
     let name = top.text("name").unwrap_or_else(|| stem(file));
+    if name.chars().any(char::is_control) {
+        top.fault(
+            "name",
+            "not-a-line",
+            format!("name {:?}", crate::parse::shown(&name)),
+            "must be one line without tabs",
+        );
+    }
     let place = top.needed_table("place").and_then(|node| place::read(node, library));
     let (goal, prices) = (top.needed_table("goal"), top.table("prices"));
     let currency = top.table("prices").and_then(|node| goal::currency_said(&node));
@@ -90,6 +98,7 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
             }
         }
     }
+    drawn_elsewhere(&top, &bins);
     let fuels: Vec<_> = bins.iter().filter_map(|bin| bin.outfit.burner.as_ref().map(|burner| burner.fuel)).collect();
     let gas = top.table("fuel").map(fuel::read);
     if let Some(Some(gas)) = &gas {
@@ -102,6 +111,28 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
         return None;
     }
     Some(SiteFacts { name, place: place?, goal: goal?, prices, fuel: gas.flatten(), bins })
+}
+
+/// Looks where grain drawn from a bin goes: to another bin than its own, and not to one whose name is nearly that of a bin here.
+fn drawn_elsewhere(top: &Node<'_, '_>, bins: &[crate::facts::BinFacts]) {
+    for bin in bins {
+        let Some(counterflow) = &bin.outfit.counterflow else { continue };
+        let at = || top.place_of_path(&format!("bins.{}.outfit.counterflow.to", bin.name), "bins");
+        let to = counterflow.to.as_str();
+        let others = || bins.iter().map(|other| other.name.as_str()).filter(|name| *name != bin.name);
+        if to == bin.name {
+            let wrong =
+                Diagnostic::error("drawn-into-itself", format!("to is {to:?}, the bin that is drawn from"), at());
+            top.add(wrong.allowed("must name where the dry grain goes"));
+        } else if !others().any(|name| name == to)
+            && let Some(near) = notice::nearest(to, others())
+        {
+            let odd = Diagnostic::error("no-such-bin", format!("to is {to:?}, no bin of this site"), at());
+            top.add(
+                odd.as_warning().help(format!("did you mean {near:?}? else the grain goes out of this site's sight")),
+            );
+        }
+    }
 }
 
 /// Whether the file is of a format that can be read.

@@ -3,6 +3,7 @@
 use super::goal::or;
 use super::sheet::{Limits, Node};
 use crate::facts::LayersFacts;
+use crate::library;
 use notice::Kind;
 use physics::grain::dry_basis;
 use season::operations::Band;
@@ -125,7 +126,7 @@ pub(super) fn counterflow(outfit: &Node<'_, '_>) -> Option<Option<Counterflow>> 
         let height = or(&node, "height", 0.3, |n, k| n.quantity(k, Kind::Length, HEIGHT));
         let layer = or(&node, "layer", 0.1, |n, k| n.quantity(k, Kind::Length, LAYER));
         let keep = or(&node, "keep", 0.6, |n, k| n.quantity(k, Kind::Length, KEEP));
-        let to = node.needed_text("to", "dry-bin");
+        let to = node.needed("to", "dry-bin", |text| library::check_name(text).map(|()| text.to_string()));
         if let (Some(height), Some(keep)) = (height, keep)
             && height >= keep
         {

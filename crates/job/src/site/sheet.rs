@@ -3,7 +3,7 @@
 
 use crate::parse::{self, QuantityError};
 use notice::nearest;
-use notice::{Diagnostic, Diagnostics, Kind, Place};
+use notice::{Diagnostic, Diagnostics, Kind, Place, Severity};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use toml::Spanned;
@@ -25,7 +25,7 @@ pub(crate) struct Sheet<'t> {
     places: RefCell<BTreeMap<String, Place>>,
 }
 
-/// Most faults of grammar that are said one by one; a text that is no site file has one in every line.
+/// Most faults that are said one by one; a text that is no site file has one in every line.
 const MOST_FAULTS: usize = 100;
 
 impl<'t> Sheet<'t> {
@@ -56,7 +56,36 @@ impl<'t> Sheet<'t> {
             let wrong = Diagnostic::error("grammar", found, self.place_of(first_unsaid, None));
             self.add(wrong.help("mend the first ones; one of them may be behind all others"));
         }
+        self.unseen(table.get_ref());
         Some(table)
+    }
+
+    /// Refuses what is not seen in keys and texts, however it is written: it makes two names look alike. Comments are free,
+    /// and line ends and tabs in a text are for its reader to judge.
+    fn unseen(&self, table: &DeTable<'_>) {
+        for (key, value) in table.iter() {
+            if key.get_ref().chars().any(notice::unseen) {
+                self.not_seen("key", key.get_ref(), key.span().start);
+            }
+            self.unseen_in(value);
+        }
+    }
+
+    fn unseen_in(&self, value: &Spanned<DeValue<'_>>) {
+        match value.get_ref() {
+            DeValue::String(text) if text.chars().any(|c| notice::unseen(c) && !matches!(c, '\n' | '\r' | '\t')) => {
+                self.not_seen("text", text, value.span().start);
+            }
+            DeValue::Array(list) => list.iter().for_each(|item| self.unseen_in(item)),
+            DeValue::Table(table) => self.unseen(table),
+            _ => {}
+        }
+    }
+
+    fn not_seen(&self, what: &str, text: &str, offset: usize) {
+        let found = format!("{what} {:?} with characters that are not seen", parse::shown(text));
+        let wrong = Diagnostic::error("unseen-characters", found, self.place_of(offset, None));
+        self.add(wrong.help("write it anew without control characters, marks of direction and signs of no width"));
     }
 
     /// Records one thing.
@@ -73,6 +102,7 @@ impl<'t> Sheet<'t> {
     pub fn finish(self) -> (Diagnostics, BTreeMap<String, Place>) {
         let mut found = self.found.into_inner();
         found.0.sort_by_key(|d| (d.at.line, d.at.column));
+        cap(&mut found);
         (found, self.places.into_inner())
     }
 
@@ -84,6 +114,22 @@ impl<'t> Sheet<'t> {
         let column = (before.len() <= LONGEST_LINE).then(|| before.chars().count() + 1);
         Place { file: self.file.into(), line: Some(line), column, field }
     }
+}
+
+/// Leaves so many diagnostics that a reader and a browser bear, and counts the rest. Errors go before warnings, so that what
+/// stops the work is among those that are said.
+fn cap(found: &mut Diagnostics) {
+    if found.0.len() <= MOST_FAULTS {
+        return;
+    }
+    found.0.sort_by_key(|d| d.severity != Severity::Error);
+    let rest = found.0.split_off(MOST_FAULTS);
+    found.0.sort_by_key(|d| (d.at.line, d.at.column));
+    let Some(first) = rest.first() else { return };
+    let text = format!("{} more faults of this text", rest.len());
+    let more = Diagnostic::error("more-faults", text, first.at.clone())
+        .help("mend the first ones; others may follow from them");
+    found.add(if rest.iter().any(|d| d.severity == Severity::Error) { more } else { more.as_warning() });
 }
 
 /// One table while it is read; what was never asked for is refused by [`Node::close`].

@@ -1,5 +1,6 @@
 //! Reading requests: bodies, conditions and ids, refused as problems.
 
+use crate::app::App;
 use crate::problem::Problem;
 use axum::extract::rejection::{JsonRejection, PathRejection, QueryRejection};
 use axum::extract::{FromRequest, FromRequestParts, Request};
@@ -8,7 +9,28 @@ use axum::http::{HeaderMap, HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
+use std::sync::Arc;
+use std::time::Duration;
 use store::{Head, SiteId};
+use tokio::sync::OwnedSemaphorePermit;
+
+/// Longest time in which a JSON body or a text must have come, however steadily it trickles.
+const BODY_WHOLE: Duration = Duration::from_secs(60);
+/// The same for a weather file, which may have to come over a thin line.
+const UPLOAD_WHOLE: Duration = Duration::from_secs(600);
+/// Longest wait for a place among the uploads.
+const UPLOAD_WAIT: Duration = Duration::from_secs(30);
+
+/// Reads a body, but not for ever.
+async fn within<T>(limit: Duration, reading: impl Future<Output = Result<T, Problem>>) -> Result<T, Problem> {
+    match tokio::time::timeout(limit, reading).await {
+        Ok(read) => read,
+        Err(_) => {
+            let found = format!("body that was not whole after {} s", limit.as_secs_f64());
+            Err(Problem::new(StatusCode::REQUEST_TIMEOUT, "body-too-slow", found))
+        }
+    }
+}
 
 /// A JSON body.
 pub struct Json<T>(pub T);
@@ -17,10 +39,13 @@ impl<T: DeserializeOwned, S: Send + Sync> FromRequest<S> for Json<T> {
     type Rejection = Problem;
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Problem> {
-        match axum::Json::<T>::from_request(request, state).await {
-            Ok(axum::Json(value)) => Ok(Self(value)),
-            Err(rejection) => Err(refused(&rejection)),
-        }
+        let reading = async {
+            match axum::Json::<T>::from_request(request, state).await {
+                Ok(axum::Json(value)) => Ok(Self(value)),
+                Err(rejection) => Err(refused(&rejection)),
+            }
+        };
+        within(BODY_WHOLE, reading).await
     }
 }
 
@@ -79,7 +104,7 @@ impl<S: Send + Sync> FromRequest<S> for Text {
     type Rejection = Problem;
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Problem> {
-        let Bytes(bytes) = Bytes::from_request(request, state).await?;
+        let bytes = within(BODY_WHOLE, bytes(request, state)).await?;
         match String::from_utf8(bytes.to_vec()) {
             Ok(text) => Ok(Self(text)),
             Err(error) => {
@@ -93,17 +118,31 @@ impl<S: Send + Sync> FromRequest<S> for Text {
     }
 }
 
-/// Bytes as body.
-pub struct Bytes(pub axum::body::Bytes);
+async fn bytes<S: Send + Sync>(request: Request, state: &S) -> Result<axum::body::Bytes, Problem> {
+    axum::body::Bytes::from_request(request, state)
+        .await
+        .map_err(|rejection| Problem::new(rejection.status(), "body", rejection.body_text()))
+}
 
-impl<S: Send + Sync> FromRequest<S> for Bytes {
+/// A large body, taken only while one of a few places is free: so many lie in memory at once and no more.
+pub struct Upload {
+    /// The body.
+    pub bytes: axum::body::Bytes,
+    /// Its place, given back when the upload is dropped.
+    _place: OwnedSemaphorePermit,
+}
+
+impl FromRequest<Arc<App>> for Upload {
     type Rejection = Problem;
 
-    async fn from_request(request: Request, state: &S) -> Result<Self, Problem> {
-        match axum::body::Bytes::from_request(request, state).await {
-            Ok(bytes) => Ok(Self(bytes)),
-            Err(rejection) => Err(Problem::new(rejection.status(), "body", rejection.body_text())),
-        }
+    async fn from_request(request: Request, state: &Arc<App>) -> Result<Self, Problem> {
+        let place = tokio::time::timeout(UPLOAD_WAIT, Arc::clone(&state.uploads).acquire_owned()).await;
+        let Ok(Ok(place)) = place else {
+            let found = "too many files on their way at once";
+            return Err(Problem::new(StatusCode::SERVICE_UNAVAILABLE, "busy", found).retry_after(30));
+        };
+        let bytes = within(UPLOAD_WHOLE, bytes(request, state)).await?;
+        Ok(Self { bytes, _place: place })
     }
 }
 
@@ -125,7 +164,7 @@ impl<S: Send + Sync> FromRequestParts<S> for Seen {
         };
         let head = tag.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')).and_then(|inner| inner.parse().ok());
         let wrong = || {
-            Problem::bad("if-match", format!("If-Match of {:?}", notice::plain(tag)))
+            Problem::bad("if-match", format!("If-Match of {tag:?}"))
                 .help("send the ETag of the site as it was last read, in its quotes")
         };
         head.map(Self).ok_or_else(wrong)
@@ -137,7 +176,7 @@ impl<S: Send + Sync> FromRequestParts<S> for Seen {
 /// # Errors
 /// When it cannot be one.
 pub fn site_id(text: &str) -> Result<SiteId, Problem> {
-    text.parse().map_err(|_| Problem::missing(format!("site {:?}", notice::plain(text))))
+    text.parse().map_err(|_| Problem::missing(format!("site {text:?}")))
 }
 
 /// Puts the ETag of a site beside an answer.
@@ -150,5 +189,27 @@ pub fn with_tag(head: &Head, response: impl IntoResponse) -> Response {
 fn tag(headers: &mut HeaderMap, head: &Head) {
     if let Ok(value) = HeaderValue::from_str(&format!("\"{head}\"")) {
         headers.insert(header::ETAG, value);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use axum::body::Body;
+    use tokio_stream::StreamExt as _;
+
+    /// A body that sends a byte now and then never pauses long, and yet must end.
+    #[test]
+    fn a_trickle_is_cut_off() {
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_time().build().unwrap();
+        let code = runtime.block_on(async {
+            let drops = tokio_stream::iter(std::iter::repeat_with(|| Ok::<_, std::io::Error>("x")));
+            let body = Body::from_stream(drops.throttle(Duration::from_millis(1)));
+            let request = Request::builder().body(body).unwrap();
+            within(Duration::from_millis(50), bytes(request, &()))
+                .await
+                .map_err(|problem| (problem.status, problem.code))
+        });
+        assert_eq!(code, Err((408, "body-too-slow".to_string())));
     }
 }

@@ -55,6 +55,8 @@ fn described() -> OpenApiRouter<Arc<App>> {
         .routes(routes!(library::get, library::put, library::remove))
         .routes(routes!(sites::list, sites::create))
         .routes(routes!(sites::get, sites::delete))
+        .routes(routes!(sites::deleted))
+        .routes(routes!(sites::undelete))
         .routes(routes!(text::get, text::put))
         .routes(routes!(text::change))
         .routes(routes!(fields::list))

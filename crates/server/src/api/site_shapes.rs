@@ -52,6 +52,31 @@ impl SiteLineJson {
     }
 }
 
+/// A deleted site in a list.
+#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+pub struct DeletedSiteJson {
+    /// Id.
+    pub id: String,
+    /// Name.
+    pub name: String,
+    /// Versions kept.
+    pub versions: u32,
+    /// When it was deleted.
+    pub deleted_at: String,
+}
+
+impl DeletedSiteJson {
+    /// From the store's line.
+    pub fn of(line: &SiteLine) -> Self {
+        Self {
+            id: line.id.to_string(),
+            name: line.name.clone(),
+            versions: line.versions,
+            deleted_at: instant(line.deleted_at.unwrap_or(line.updated_at)),
+        }
+    }
+}
+
 /// A site as it stands.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct SiteJson {
@@ -141,7 +166,7 @@ pub fn name_of(given: Option<&str>, text: &str) -> String {
         document.get("name")?.as_str().map(str::to_string)
     };
     let name = given.map(str::to_string).or_else(|| named(text)).unwrap_or_default();
-    let plain: String = name.chars().filter(|c| !c.is_control()).take(120).collect();
+    let plain: String = name.chars().filter(|c| !notice::unseen(*c)).take(120).collect();
     let plain = plain.trim();
     if plain.is_empty() { FILE.trim_end_matches(".toml").to_string() } else { plain.to_string() }
 }

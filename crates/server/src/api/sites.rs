@@ -1,7 +1,7 @@
 //! Sites: list, make, read, rename, duplicate, delete.
 
 use super::extract::{Json, Path, Seen, site_id, with_tag};
-use super::site_shapes::{SiteJson, SiteLineJson, diagnostics, name_of};
+use super::site_shapes::{DeletedSiteJson, SiteJson, SiteLineJson, diagnostics, name_of};
 use crate::app::{App, blocking, now};
 use crate::problem::Problem;
 use crate::starts;
@@ -80,9 +80,13 @@ fn named(given: Option<&str>, text: &str) -> Result<String, Problem> {
 
 fn check_name(name: &str) -> Result<&str, Problem> {
     let name = name.trim();
-    if name.is_empty() || name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
+    if name.is_empty() || name.chars().count() > LONGEST_NAME {
         return Err(Problem::bad("name", format!("name of {} characters", name.chars().count()))
             .help("give a name of 1 to 120 characters on one line"));
+    }
+    if name.chars().any(notice::unseen) {
+        return Err(Problem::bad("name", format!("name {name:?} with characters that are not seen"))
+            .help("write it anew, on one line, without marks of direction and signs of no width"));
     }
     Ok(name)
 }
@@ -122,7 +126,7 @@ pub async fn get(State(app): State<Arc<App>>, Path(id): Path<String>) -> Result<
     .await
 }
 
-/// Deletes a site. The store keeps what was deleted; nothing here brings it back.
+/// Deletes a site. It is kept among the deleted ones, from where it can be brought back.
 #[utoipa::path(delete, path = "/api/v1/sites/{id}", params(("id" = String, Path), ("If-Match" = String, Header)),
     responses((status = 204, description = "deleted")))]
 pub async fn delete(
@@ -133,6 +137,24 @@ pub async fn delete(
     blocking(move || {
         app.store.delete(&site_id(&id)?, &head, now())?;
         Ok(StatusCode::NO_CONTENT)
+    })
+    .await
+}
+
+/// Sites that were deleted, the last deleted first.
+#[utoipa::path(get, path = "/api/v1/deleted-sites", responses((status = 200, body = Vec<DeletedSiteJson>)))]
+pub async fn deleted(State(app): State<Arc<App>>) -> Result<Json<Vec<DeletedSiteJson>>, Problem> {
+    blocking(move || Ok(Json(app.store.deleted_sites()?.iter().map(DeletedSiteJson::of).collect()))).await
+}
+
+/// Brings a deleted site back with all its versions.
+#[utoipa::path(post, path = "/api/v1/deleted-sites/{id}/restore", params(("id" = String, Path)),
+    responses((status = 200, body = SiteJson, headers(("ETag" = String))),
+        (status = 404, body = Problem, content_type = "application/problem+json")))]
+pub async fn undelete(State(app): State<Arc<App>>, Path(id): Path<String>) -> Result<Response, Problem> {
+    blocking(move || {
+        let site = app.store.undelete(&site_id(&id)?, now())?;
+        Ok(shown(&app, site))
     })
     .await
 }

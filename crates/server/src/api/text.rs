@@ -116,7 +116,7 @@ pub async fn change(
         }
         let said: Vec<&str> = wanted.changes.iter().map(|c| c.path.as_str()).collect();
         let note = wanted.note.clone().unwrap_or_else(|| said.join(", "));
-        let note: String = note.chars().filter(|c| !c.is_control()).take(200).collect();
+        let note: String = note.chars().filter(|c| !notice::unseen(*c)).take(200).collect();
         let text = changed(&site.text, wanted.changes)?;
         let site = app.store.save(&id, &head, &text, &note, now())?;
         Ok(shown(&app, site))

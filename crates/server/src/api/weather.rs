@@ -1,8 +1,8 @@
 //! Weather records: the bundled ones and the user's own.
 
-use super::extract::{Bytes, Json, Path};
+use super::extract::{Json, Path, Upload};
 use crate::app::{App, blocking, now};
-use crate::library::WEATHER;
+use crate::library::{WEATHER, read_weather};
 use crate::problem::Problem;
 use axum::extract::State;
 use axum::http::StatusCode;
@@ -95,7 +95,7 @@ fn checked(name: &str) -> Result<ContentName, Problem> {
 pub async fn put(
     State(app): State<Arc<App>>,
     Path(name): Path<String>,
-    Bytes(bytes): Bytes,
+    upload: Upload,
 ) -> Result<Json<WeatherJson>, Problem> {
     blocking(move || {
         let content = checked(&name)?;
@@ -105,8 +105,8 @@ pub async fn put(
         }
         // Files that leave elevation or time to the site are read here as at sea level in UTC, to see whether they can be.
         let hints = Hints { elevation_m: Some(0.0), utc_offset_s: Some(0), ..Hints::default() };
-        let series = weather::read(&name, &bytes, &hints)?;
-        app.store.put_content(&content, &bytes, now())?;
+        let series = read_weather(&name, &upload.bytes, &hints)?;
+        app.store.put_content(&content, &upload.bytes, now())?;
         app.contents_changed();
         Ok(Json(summary(&name, "own", Ok(series))))
     })

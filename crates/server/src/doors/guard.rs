@@ -52,7 +52,9 @@ pub async fn guard(State(app): State<Arc<App>>, mut request: Request, next: Next
 fn admit(doors: &Doors, request: &Request) -> Result<(), Problem> {
     let headers = request.headers();
     let host = host(request)?;
-    if !doors.answers_to(host) {
+    // A target in absolute form says the host once more, and by the rules of HTTP its word goes before the header's.
+    let target = request.uri().authority().map(|authority| authority.as_str());
+    if let Some(host) = [Some(host), target].into_iter().flatten().find(|host| !doors.answers_to(host)) {
         let found = format!("host {host:?}, a name this server does not answer to");
         return Err(Problem::new(StatusCode::MISDIRECTED_REQUEST, "foreign-host", found)
             .help("open the address the program printed, or start it with --name NAME"));

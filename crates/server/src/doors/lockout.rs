@@ -1,7 +1,7 @@
 //! Wrong passwords: after a few of them an address waits, each time longer.
 
 use std::collections::HashMap;
-use std::net::IpAddr;
+use std::net::{IpAddr, Ipv6Addr};
 use std::sync::{Mutex, PoisonError};
 use std::time::{Duration, Instant};
 
@@ -31,7 +31,7 @@ impl Lockout {
     /// How long an address has to wait still.
     pub fn wait(&self, who: IpAddr, now: Instant) -> Option<Duration> {
         let wrong = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        let until = wrong.get(&who)?.until?;
+        let until = wrong.get(&counted(who))?.until?;
         until.checked_duration_since(now).filter(|left| !left.is_zero())
     }
 
@@ -47,7 +47,7 @@ impl Lockout {
                 all.remove(&oldest);
             }
         }
-        let entry = all.entry(who).or_insert(Wrong { count: 0, last: now, until: None });
+        let entry = all.entry(counted(who)).or_insert(Wrong { count: 0, last: now, until: None });
         if now.duration_since(entry.last) > FORGIVEN {
             entry.count = 0;
         }
@@ -61,7 +61,16 @@ impl Lockout {
 
     /// Forgets the mistakes of an address that knew the password after all.
     pub fn right(&self, who: IpAddr) {
-        self.0.lock().unwrap_or_else(PoisonError::into_inner).remove(&who);
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).remove(&counted(who));
+    }
+}
+
+/// Whom an address stands for: one of version 4 in the dress of version 6 is itself, and a network of version 6 hands whoever
+/// lives in it 2⁶⁴ addresses, so the network is counted.
+fn counted(who: IpAddr) -> IpAddr {
+    match who.to_canonical() {
+        IpAddr::V6(v6) => Ipv6Addr::from_bits(v6.to_bits() >> 64 << 64).into(),
+        v4 => v4,
     }
 }
 
@@ -91,6 +100,22 @@ mod tests {
         lockout.right(who);
         lockout.wrong(who, start);
         assert_eq!(lockout.wait(who, start), None);
+    }
+
+    #[test]
+    fn an_address_in_another_dress_is_the_same_visitor() {
+        let lockout = Lockout::default();
+        let now = Instant::now();
+        let address = |text: &str| -> IpAddr { text.parse().unwrap() };
+        for k in 0..FREE {
+            lockout.wrong(address(&format!("2001:db8:1:2:{k}::{k}")), now);
+            lockout.wrong(address(if k % 2 == 0 { "::ffff:10.0.0.1" } else { "10.0.0.1" }), now);
+        }
+        assert_eq!(lockout.wait(address("2001:db8:1:2:ffff::9"), now), Some(FIRST_WAIT));
+        assert_eq!(lockout.wait(address("2001:db8:1:3::1"), now), None, "the neighbour's network");
+        assert_eq!(lockout.wait(address("10.0.0.1"), now), Some(FIRST_WAIT));
+        assert_eq!(lockout.wait(address("::ffff:10.0.0.1"), now), Some(FIRST_WAIT));
+        assert_eq!(lockout.wait(address("::ffff:10.0.0.2"), now), None);
     }
 
     #[test]

@@ -21,6 +21,12 @@ fn other_names_and_other_pages_are_refused() {
         assert_eq!(ask("GET", "/", &[("Host", host)]).problem(421), "foreign-host", "the page too");
     }
     assert_eq!(ask("GET", "/", &[("Host", &own), ("Host", "evil.example")]).status, 400);
+    // A target in absolute form names a host of its own, which goes before the header.
+    for target in ["http://evil.example/", "http://evil.example/api/v1/program", "https://evil.example:80/api/v1/sites"]
+    {
+        assert_eq!(ask("GET", target, &[("Host", &own)]).problem(421), "foreign-host", "{target}");
+    }
+    assert_eq!(ask("GET", &format!("http://{own}/api/v1/program"), &[("Host", &own)]).status, 200);
     let json = ("Content-Type", "application/json");
     let local = format!("localhost:{}", server.address.port());
     for headers in [
@@ -58,6 +64,7 @@ fn every_answer_carries_the_guards_of_the_page() {
             content.contains("script-src 'self';") && content.contains("frame-ancestors 'none'"),
             "{path} {content}"
         );
+        assert!(!content.contains("unsafe-inline"), "{content}");
         assert!(!content.contains("unsafe-eval") && !content.contains("script-src 'self' "), "{content}");
         assert_eq!(reply.header("x-content-type-options"), Some("nosniff"), "{path}");
         assert_eq!(reply.header("referrer-policy"), Some("no-referrer"));

@@ -98,3 +98,40 @@ fn names_are_no_paths() {
     assert_eq!(server.get("/api/v1/runs/..").status / 100, 4);
     assert_eq!(server.get("/api/v1/seasons/nonsense/maps?quantity=moisture").problem(410), "season-gone");
 }
+
+/// What is not seen makes two names look alike, or one look like another.
+#[test]
+fn names_hold_only_what_is_seen() {
+    let server = Server::start();
+    let (id, tag) = server.site(DEMO);
+    for name in ["a\u{202e}b", "a\u{200b}b", "a\u{feff}", "a\u{7}b", "a\u{ad}b"] {
+        let made = server.post("/api/v1/sites", &json!({"from": "demo", "name": name}));
+        // White space at the ends is trimmed; these are none.
+        assert_eq!(made.problem(400), "name", "{name:?}");
+        let named =
+            server.json("PUT", &format!("/api/v1/sites/{id}/name"), &[("If-Match", &tag)], &json!({"name": name}));
+        assert_eq!(named.problem(400), "name", "{name:?}");
+    }
+    let change = json!({"changes": [{"path": "goal.chance", "value_text": "80 %"}], "note": "a\u{202e}b\u{200b}"});
+    let changed = server.json("POST", &format!("/api/v1/sites/{id}/changes"), &[("If-Match", &tag)], &change);
+    assert_eq!(changed.status, 200, "{}", changed.text());
+    let versions = server.get(&format!("/api/v1/sites/{id}/versions")).value();
+    assert_eq!(versions[0]["note"], "ab", "{versions}");
+    let missing = server.get("/api/v1/sites/%00").value();
+    assert_eq!(missing["detail"], "site \"\\0\"", "escaped once");
+}
+
+/// A packed file of zeros grows a thousandfold: it is refused before it fills the memory.
+#[test]
+fn a_packed_file_is_not_unpacked_without_end() {
+    use std::io::Write as _;
+    let mut packed = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::fast());
+    let line = b"2009-10-01T00:00Z,10,50\n".repeat(1 << 10);
+    for _ in 0..(140 << 20) / line.len() {
+        packed.write_all(&line).unwrap();
+    }
+    let packed = packed.finish().unwrap();
+    let server = Server::start();
+    let refused = server.send("PUT", "/api/v1/weather/big.csv", &[], &packed);
+    assert_eq!(refused.problem(422), "weather-file-too-large");
+}

@@ -218,3 +218,19 @@ fn unpack(zip: &[u8]) -> Vec<(String, Vec<u8>)> {
         })
         .collect()
 }
+
+#[test]
+fn a_deleted_site_can_be_brought_back() {
+    let server = Server::start();
+    let (id, tag) = server.site(DEMO);
+    let text = server.get(&format!("/api/v1/sites/{id}/text")).body;
+    assert_eq!(server.send("DELETE", &format!("/api/v1/sites/{id}"), &[("If-Match", &tag)], b"").status, 204);
+    let deleted = server.get("/api/v1/deleted-sites").value();
+    assert_eq!((deleted.as_array().map(Vec::len), deleted[0]["id"].as_str()), (Some(1), Some(id.as_str())));
+    let back = server.send("POST", &format!("/api/v1/deleted-sites/{id}/restore"), &[], b"");
+    assert_eq!((back.status, back.tag()), (200, tag));
+    assert_eq!(server.get(&format!("/api/v1/sites/{id}/text")).body, text);
+    assert_eq!(server.get("/api/v1/deleted-sites").value(), json!([]));
+    let again = server.send("POST", &format!("/api/v1/deleted-sites/{id}/restore"), &[], b"");
+    assert_eq!(again.problem(404), "not-found");
+}
