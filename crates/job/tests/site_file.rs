@@ -85,16 +85,22 @@ fn all_faults_are_told_at_once_and_by_line() {
         .replace("by = \"12-15\"", "by = \"2009-12-15\"");
     let found = wrong(&text);
     let codes: Vec<&str> = found.iter().map(|d| d.code.as_str()).collect();
-    assert_eq!(codes, ["not-a-day", "unknown-unit", "missing-key", "unknown-key"], "{found:#?}");
+    // The key that is misspelt is not missing as well.
+    assert_eq!(codes, ["not-a-day", "unknown-unit", "unknown-key"], "{found:#?}");
     let line = |needle: &str| text.lines().position(|l| l.contains(needle)).unwrap() + 1;
     assert_eq!(found[0].at.line, Some(line("2009-12-15")));
     assert_eq!(found[1].at.line, Some(line("36 fet")));
     assert_eq!(found[1].at.field.as_deref(), Some("bins.north.diameter"));
-    assert_eq!(found[2].at.field.as_deref(), Some("bins.north.lots[0].moisture"));
-    assert_eq!(found[2].at.line, Some(line("[[bins.north.lots]]")));
-    assert_eq!(found[3].at.line, Some(line("moistrue")));
-    assert_eq!(found[3].at.field.as_deref(), Some("bins.north.lots[0].moistrue"));
-    assert_eq!(found[3].help.as_deref(), Some("did you mean \"moisture\"?"));
+    assert_eq!(found[2].at.line, Some(line("moistrue")));
+    assert_eq!(found[2].at.field.as_deref(), Some("bins.north.lots[0].moistrue"));
+    assert_eq!(found[2].help.as_deref(), Some("did you mean \"moisture\"?"));
+    // What stands there in another form is not missing as well; an empty list is.
+    let codes = |text: &str| wrong(text).into_iter().map(|d| d.code).collect::<Vec<_>>();
+    assert_eq!(codes(&changed("[[bins.north.lots]]", "[bins.north.lots]")), ["wrong-kind"]);
+    let (before, after) = PLAIN.split_once("[[bins.north.lots]]").unwrap();
+    let (_, outfit) = after.split_once("[bins.north.outfit]").unwrap();
+    let empty = format!("{}\nlots = []\n[bins.north.outfit]{outfit}", before.trim_end());
+    assert_eq!(codes(&empty), ["missing-key"]);
 }
 
 /// A line of the plain file after which keys of the outfit may stand.

@@ -69,7 +69,8 @@ pub(super) fn read(
     let fines = or(&node, "fines", 0.0, |n, k| n.quantity(k, Kind::Fraction, FINES));
     let rings = or(&node, "still_air", false, |n, k| n.choice(k, &[("one-node", false), ("rings", true)]));
     let rows = node.tables("lots");
-    if rows.is_empty() {
+    // What stands there but is no list was said as that.
+    if rows.is_empty() && (!node.has("lots") || node.is_list("lots")) {
         node.missing("lots", &format!("a table [[{}]] with crop, quantity, moisture and from", node.path("lots")));
     }
     if rows.len() > MOST_LOTS {

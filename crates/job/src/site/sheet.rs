@@ -417,6 +417,11 @@ impl<'a, 'i> Node<'a, 'i> {
         self.table.get(key).is_some_and(|value| value.get_ref().as_str().is_some())
     }
 
+    /// Whether the value of a key is a list.
+    pub fn is_list(&self, key: &str) -> bool {
+        self.table.get(key).is_some_and(|value| value.get_ref().as_array().is_some())
+    }
+
     /// A sub-table that may be left out.
     pub fn table(&self, key: &'static str) -> Option<Self> {
         self.get(key)?;
@@ -458,6 +463,16 @@ impl<'a, 'i> Node<'a, 'i> {
         rows.unwrap_or_default()
     }
 
+    /// Takes back that a key is missing when it stands there misspelt: one slip is one fault.
+    fn found_misspelt(&self, key: &str) {
+        if self.has(key) {
+            return;
+        }
+        let field = self.path(key);
+        let same = |d: &Diagnostic| d.code == "missing-key" && d.at.field.as_deref() == Some(&field);
+        self.sheet.found.borrow_mut().0.retain(|d| !same(d));
+    }
+
     /// Refuses every key that was not asked for.
     pub fn close(&self) {
         let asked = self.asked.borrow();
@@ -468,7 +483,10 @@ impl<'a, 'i> Node<'a, 'i> {
             let found = format!("unknown key {:?}", parse::shown(key));
             let diagnostic = Diagnostic::error("unknown-key", found, self.place(key));
             let help = match nearest(&parse::shown(key), asked.iter().copied()) {
-                Some(near) => format!("did you mean {near:?}?"),
+                Some(near) => {
+                    self.found_misspelt(near);
+                    format!("did you mean {near:?}?")
+                }
                 None => {
                     let mut known: Vec<&str> = asked.clone();
                     known.sort_unstable();
