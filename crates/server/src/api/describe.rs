@@ -97,6 +97,7 @@ fn refusals(operation: &mut Operation, writes: bool) {
         add("404", "not there");
     }
     if body {
+        add("408", "a body that was not whole in time");
         add("413", "too large");
         add("415", "not the kind of content that is taken here");
         add("422", "a content that cannot be used, with all that is wrong");
