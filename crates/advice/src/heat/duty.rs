@@ -268,6 +268,11 @@ fn of_week(index: usize, hours: &[Hour]) -> Option<WeekHeat> {
 
 fn design(burner: &Burner, hour: Hour, share: f64) -> Design {
     let Hour { temperature: t, humidity_ratio: w, pressure, rise, heat, .. } = hour;
+    // The factor goes with the air where the airflow is counted: at the fan inlets, behind a burner that stands before them.
+    let at_inlet = |water: f64| match burner.side {
+        BurnerSide::Discharge => (t, w),
+        BurnerSide::Inlet => (t + rise, w + water),
+    };
     let direct = burner.indirect_efficiency.is_none();
     let efficiency = burner.indirect_efficiency.unwrap_or(1.0);
     let fuel = burner.fuel.combustion();
@@ -281,7 +286,10 @@ fn design(burner: &Burner, hour: Hour, share: f64) -> Design {
         share,
         hour,
         customary: CUSTOMARY_FACTOR * hour.airflow * rise,
-        parts: factor_parts(t, w, pressure),
+        parts: {
+            let (t, w) = at_inlet(water_added);
+            factor_parts(t, w, pressure)
+        },
         customary_on_plenum: CUSTOMARY_FACTOR * hour.dry_air * hot * rise,
         invoiced,
         fuel: flow,

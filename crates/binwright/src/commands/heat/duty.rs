@@ -12,6 +12,12 @@ pub fn text(job: &Job, duty: &Duty, fuel: Fuel, out: &Out) -> String {
     format!("{}\n{}", design(job, duty, out), seasons(duty, fuel, out))
 }
 
+/// Day and hour by standard time.
+fn moment(hour: i64, offset: i32) -> String {
+    let instant = clock::instant(hour, offset);
+    instant.get(..16).map_or_else(|| instant.clone(), |minutes| minutes.replace('T', " "))
+}
+
 fn percent(share: f64) -> String {
     format!("{:.1} %", 100.0 * share)
 }
@@ -32,7 +38,7 @@ fn design(job: &Job, duty: &Duty, out: &Out) -> String {
         "hour".to_string(),
         format!(
             "{}, {} and {} RH outside, {}",
-            clock::instant(h.hour, job.place.utc_offset),
+            moment(h.hour, job.place.utc_offset),
             out.show(h.temperature, Kind::Temperature),
             percent(d.humidity_outside),
             out.show(h.pressure, Kind::Barometric)
