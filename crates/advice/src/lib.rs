@@ -17,6 +17,7 @@ pub mod ready;
 pub mod sentences;
 pub mod sizing;
 pub mod verdict;
+pub mod way;
 pub mod weigh;
 
 pub use advantage::{Advantage, Side as ControlSide};

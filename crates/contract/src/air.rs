@@ -4,6 +4,24 @@ use crate::equipment::EquipmentJson;
 use job::BinJob;
 use serde::Serialize;
 
+/// One item of a pressure budget.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct BudgetItemJson {
+    /// `inlet`, `screen`, `straight duct`, `elbow`, `transition`, `perforated ducts`, `transition and duct` (stated as a number),
+    /// `perforated floor`, `perforated pad`, `wall of the ducts`, `spreading into the grain`, `grain`, `headspace and roof vents`.
+    pub item: &'static str,
+    /// Pressure it takes, Pa.
+    pub pressure_pa: f64,
+    /// Velocity in its own section, m/s; null where it has none.
+    pub velocity_m_s: Option<f64>,
+}
+
+impl From<advice::way::BudgetItem> for BudgetItemJson {
+    fn from(item: advice::way::BudgetItem) -> Self {
+        Self { item: item.name, pressure_pa: item.pressure, velocity_m_s: item.velocity }
+    }
+}
+
 /// One fill.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct FillJson {
@@ -27,10 +45,14 @@ pub struct FillJson {
     pub velocity_m_s: f64,
     /// Static pressure of the fans, Pa.
     pub static_pressure_pa: f64,
+    /// The pressure budget item by item, from the open air to the open air; it sums to the static pressure.
+    pub budget: Vec<BudgetItemJson>,
     /// Transition and duct, Pa.
     pub transition_pa: f64,
     /// Perforated floor, Pa.
     pub floor_pa: f64,
+    /// Crowding of the air at a pad or at ducts, Pa; 0 on a full floor.
+    pub spread_pa: f64,
     /// Grain, Pa.
     pub grain_pa: f64,
     /// Vents, Pa.
@@ -159,14 +181,14 @@ impl AirJson {
             ambient_relative_humidity: air.relative_humidity,
             pressure_pa: air.pressure,
             bulk_density_kg_m3: bin.survey.wet_mass() / bin.survey.volume(),
-            fills: air.fills.iter().map(fill).collect(),
+            fills: air.fills.iter().map(|f| fill(bin, f)).collect(),
             demo: bin.invented,
             equipment: EquipmentJson::of(bin),
         }
     }
 }
 
-fn fill(f: &advice::air::FillPoint) -> FillJson {
+fn fill(bin: &BinJob, f: &advice::air::FillPoint) -> FillJson {
     let p = &f.point;
     FillJson {
         fill: f.fill,
@@ -179,8 +201,10 @@ fn fill(f: &advice::air::FillPoint) -> FillJson {
         specific_airflow_cfm_bu: p.fan_airflow / f.volume * notice::quantity::BUSHEL_M3 / notice::quantity::CFM_M3_S,
         velocity_m_s: f.velocity,
         static_pressure_pa: p.fan_static_pressure,
+        budget: advice::way::budget(bin, p).into_iter().map(BudgetItemJson::from).collect(),
         transition_pa: p.budget.transition,
         floor_pa: p.budget.floor,
+        spread_pa: p.budget.spread,
         grain_pa: p.budget.grain,
         vents_pa: p.budget.vents,
         shaft_power_w: p.shaft_power,

@@ -237,7 +237,7 @@ fn drawing(bin: &BinJob) -> DrawingJson {
     DrawingJson {
         plenum_m: job::survey::DRAWN_PLENUM,
         roof_rise_m: job::survey::drawn_roof(bin.template.bin.diameter),
-        floor: "full perforated floor",
+        floor: advice::way::floor_words(bin),
         suction: system.direction == equipment::Direction::Suction,
         fans: system
             .outfit

@@ -14,6 +14,7 @@ fn outfit(count: usize) -> AirSystem {
     let budget = PressureBudget {
         floor: Some(Floor { open_fraction: 0.12, grain_porosity: 0.4, area }),
         transition: Loss::OnVelocity { coefficient: 0.7, area: 0.6 },
+        spread: None,
         vents: Some(Vents { area: 1.4, discharge_coefficient: 0.62 }),
         leakage: 0.06,
     };

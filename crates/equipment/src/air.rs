@@ -232,7 +232,10 @@ impl AirSystem {
         // Viscosity rises with about the 0.78th power of temperature here, kinematic viscosity with the 1.78th.
         let log_kinematic = gas.log_kinematic + 1.78 * warming * (1.0 - 0.5 * warming);
         let velocity = airflow * volume_ratio * k.through_grain / self.bed_area;
-        let fixed = airflow * airflow * (k.transition + k.vents + k.floor * volume_ratio);
+        let mut fixed = airflow * airflow * (k.transition + k.vents + k.floor * volume_ratio);
+        if let Some(spread) = &self.budget.spread {
+            fixed += spread.pressure(velocity, log_kinematic, |v| law.gradient_and_exponent(v)) / volume_ratio;
+        }
         let (gradient, n) = law.gradient_and_exponent(velocity);
         // (ρ/ρ₀)^(n−1) (μ/μ₀)^(2−n) = (ρ/ρ₀) (ν/ν₀)^(2−n), divided by the density ratio at the fan.
         let grain = gradient * Real::exp((2.0 - n) * log_kinematic) / volume_ratio;
@@ -303,18 +306,21 @@ impl AirSystem {
         }
         let state = path.at(airflow);
         let gas = path.gas(&state, self.direction);
-        let (_, per_metre) = self.loads(&grain.law, &gas, airflow, 0.0);
+        let (fixed, per_metre) = self.loads(&grain.law, &gas, airflow, 0.0);
         let scale = state.inlet_density / STANDARD_DENSITY;
-        self.budget_at(airflow, scale, gas.volume_ratio, per_metre * grain.effective_depth)
+        self.budget_at(airflow, scale, gas.volume_ratio, per_metre * grain.effective_depth, fixed)
     }
 
-    /// Items in Pa from an airflow at the fan, its density scale, the volume ratio and the grain's standard pressure.
-    fn budget_at(&self, airflow: f64, scale: f64, volume_ratio: f64, grain: f64) -> Budget {
+    /// Items in Pa from an airflow at the fan, its density scale, the volume ratio and the grain's and all the other items'
+    /// standard pressure.
+    fn budget_at(&self, airflow: f64, scale: f64, volume_ratio: f64, grain: f64, fixed: f64) -> Budget {
         let k = &self.coefficients;
         let square = airflow * airflow * scale;
+        let plain = airflow * airflow * (k.transition + k.vents + k.floor * volume_ratio);
         Budget {
             transition: k.transition * square,
             floor: k.floor * square * volume_ratio,
+            spread: if self.budget.spread.is_some() { (fixed - plain).max(0.0) * scale } else { 0.0 },
             grain: grain * scale,
             vents: k.vents * square,
         }
@@ -393,10 +399,10 @@ impl AirSystem {
             Direction::Pressure if flowing => heat / (state.dry_air * air_heat(path.inlet_humidity_ratio)),
             _ => 0.0,
         };
-        let (_, per_metre) = self.loads(&grain.law, &gas, balance.airflow, heat / scale);
+        let (fixed, per_metre) = self.loads(&grain.law, &gas, balance.airflow, heat / scale);
         let k = &self.coefficients;
         let ratio = gas.volume_ratio * (1.0 + fan_heat / (state.grain_temperature + air::ZERO_CELSIUS_K));
-        let budget = self.budget_at(balance.airflow, scale, ratio, per_metre * grain.effective_depth);
+        let budget = self.budget_at(balance.airflow, scale, ratio, per_metre * grain.effective_depth, fixed);
         let velocity = balance.airflow * ratio * k.through_grain / self.bed_area;
         let states = |s: FanState| running.iter().any(|m| m.state == s);
         let flags = AirFlags {

@@ -1,9 +1,10 @@
 //! The pressure budget besides the grain: what the air loses between fan and open air, each item by itself.
 //!
 //! Losses are numbers here (areas, coefficients); [`crate::way`] makes them from geometry. Leaves out pressure along perforated
-//! ducts.
+//! ducts. Crowding at a pad or at ducts is grain of its own ([`crate::spread`]).
 
 use crate::fan::STANDARD_DENSITY;
+use crate::spread::Spread;
 use physics::perforated::floor_under_grain;
 
 /// Perforated floor under grain; its law is [`physics::perforated::floor_under_grain`].
@@ -61,6 +62,8 @@ pub struct PressureBudget {
     pub floor: Option<Floor>,
     /// Transition and supply duct.
     pub transition: Loss,
+    /// Crowding of the air where only part of the floor is perforated, or ducts lie on it.
+    pub spread: Option<Spread>,
     /// Roof vents; `None` for an open top.
     pub vents: Option<Vents>,
     /// Fraction of the fan's air that escapes (pressure) or enters (suction) between fan and grain.
@@ -70,7 +73,7 @@ pub struct PressureBudget {
 impl Default for PressureBudget {
     /// Nothing but the grain.
     fn default() -> Self {
-        Self { floor: None, transition: Loss::None, vents: None, leakage: 0.0 }
+        Self { floor: None, transition: Loss::None, spread: None, vents: None, leakage: 0.0 }
     }
 }
 
@@ -81,6 +84,8 @@ pub struct Budget {
     pub transition: f64,
     /// Perforated floor.
     pub floor: f64,
+    /// Crowding of the air at a pad or at ducts.
+    pub spread: f64,
     /// The grain itself.
     pub grain: f64,
     /// Roof vents, which is also the pressure of the headspace against the open air.
@@ -90,12 +95,12 @@ pub struct Budget {
 impl Budget {
     /// Sum of all items: what the fan must give.
     pub fn total(&self) -> f64 {
-        self.transition + self.floor + self.grain + self.vents
+        self.transition + self.floor + self.spread + self.grain + self.vents
     }
 
     /// Pressure between plenum and open air: all but the transition.
     pub fn plenum(&self) -> f64 {
-        self.floor + self.grain + self.vents
+        self.floor + self.spread + self.grain + self.vents
     }
 }
 
@@ -138,6 +143,9 @@ impl PressureBudget {
             figures.push(("open fraction of the floor", f.open_fraction, 1e-3, 1.0));
             figures.push(("porosity of the grain", f.grain_porosity, 0.05, 1.0));
             figures.push(("perforated area", f.area, 1e-3, 1e6));
+        }
+        if self.spread.is_some_and(|s| !s.is_possible()) {
+            return Some(("crowding at the floor", f64::NAN));
         }
         if let Some(v) = self.vents {
             figures.push(("vent area", v.area, 1e-4, 1e6));

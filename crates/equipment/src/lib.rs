@@ -27,6 +27,7 @@ pub mod provenance;
 mod query;
 pub mod roof;
 pub mod sensor;
+pub mod spread;
 pub mod way;
 pub mod wiring;
 
@@ -41,3 +42,4 @@ pub use map::AirMap;
 pub use provenance::{DataDate, Provenance};
 pub use query::{MapPoint, MapQuery};
 pub use sensor::{AirReading, SENSOR_PLACES, SensorError, SensorErrorsOfAir, SensorPlace};
+pub use spread::Spread;

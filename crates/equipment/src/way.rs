@@ -7,6 +7,7 @@ use crate::budget::Loss;
 use notice::{Kind, Phrase, Quantity, Remark, Source, Status};
 use physics::duct::{self, Change, Elbow, Inlet};
 use physics::perforated::bare_sheet;
+use physics::perforated_duct::PerforatedDuct;
 use physics::resistance::viscosity;
 
 /// One thing the air passes.
@@ -34,8 +35,8 @@ pub enum Item {
         diameter: f64,
         /// Area, m².
         area: f64,
-        /// Roughness of the wall, m.
-        roughness: f64,
+        /// Its wall.
+        wall: Wall,
     },
     /// A bend by a right angle.
     Elbow {
@@ -55,6 +56,39 @@ pub enum Item {
         /// It ends in the plenum, where the rest of the jet is lost.
         into_plenum: bool,
     },
+    /// Perforated ducts side by side under the grain: what their mean lacks, static regain counted.
+    Perforated {
+        /// One of them; its friction factor is not used but found from the roughness.
+        duct: PerforatedDuct,
+        /// Roughness of the wall.
+        wall: Wall,
+        /// Cross-section of all of them, m².
+        area: f64,
+        /// Air is drawn in.
+        suction: bool,
+    },
+}
+
+/// Wall of a duct.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Wall {
+    /// Of a roughness, m.
+    Rough(f64),
+    /// Corrugated plastic tubing, by its Manning roughness.
+    Corrugated,
+}
+
+impl Wall {
+    /// Darcy's friction factor at a velocity (m/s) in a diameter (m), air of 20 °C of a density.
+    pub fn friction_factor(self, velocity: f64, diameter: f64, density: f64) -> f64 {
+        match self {
+            Self::Rough(roughness) => {
+                let reynolds = duct::reynolds(velocity, diameter, density, viscosity(20.0));
+                duct::friction_factor(reynolds.max(1.0), roughness / diameter)
+            }
+            Self::Corrugated => duct::manning_factor(diameter, duct::corrugated_roughness(diameter)),
+        }
+    }
 }
 
 impl Item {
@@ -66,6 +100,7 @@ impl Item {
             Self::Straight { .. } => "straight duct",
             Self::Elbow { .. } => "elbow",
             Self::Transition { .. } => "transition",
+            Self::Perforated { .. } => "perforated ducts",
         }
     }
 
@@ -75,7 +110,8 @@ impl Item {
             Self::Inlet { area, .. }
             | Self::Screen { area, .. }
             | Self::Straight { area, .. }
-            | Self::Elbow { area, .. } => area,
+            | Self::Elbow { area, .. }
+            | Self::Perforated { area, .. } => area,
             Self::Transition { from, to, .. } => from.min(to),
         }
     }
@@ -85,9 +121,8 @@ impl Item {
         match *self {
             Self::Inlet { form, .. } => form.coefficient(),
             Self::Screen { open, .. } => bare_sheet(1.0, open, 2.0),
-            Self::Straight { length, diameter, area, roughness } => {
-                let reynolds = duct::reynolds(airflow / area, diameter, density, viscosity(20.0));
-                duct::straight(duct::friction_factor(reynolds.max(1.0), roughness / diameter), length, diameter)
+            Self::Straight { length, diameter, area, wall } => {
+                duct::straight(wall.friction_factor(airflow / area, diameter, density), length, diameter)
             }
             Self::Elbow { form, .. } => form.coefficient(),
             Self::Transition { change, from, to, into_plenum } => {
@@ -99,6 +134,11 @@ impl Item {
                     (false, true) => duct::contraction(change, ratio) + 1.0,
                     (false, false) => duct::contraction(change, ratio),
                 }
+            }
+            Self::Perforated { duct, wall, area, suction } => {
+                let friction_factor = wall.friction_factor(airflow / area, duct.diameter, density);
+                let duct = PerforatedDuct { friction_factor, ..duct };
+                if suction { duct.mean_suction() } else { duct.mean_loss(Inlet::Flush.coefficient()) }
             }
         }
     }
@@ -183,7 +223,7 @@ mod tests {
         vec![
             Item::Inlet { form: Inlet::Bell, area: 0.5 },
             Item::Screen { open: 0.8, area: 0.6 },
-            Item::Straight { length: 4.0, diameter: 0.8, area: 0.5, roughness: duct::GALVANISED },
+            Item::Straight { length: 4.0, diameter: 0.8, area: 0.5, wall: Wall::Rough(duct::GALVANISED) },
             Item::Elbow { form: Elbow::Round { radius: 1.0 }, area: 0.5 },
             Item::Transition { change: Change::Gradual { angle: 20.0 }, from: 0.5, to: 1.0, into_plenum: true },
         ]

@@ -3,10 +3,14 @@
 //! Names of weather, fans and burners are already looked up; nothing here is text but names.
 
 mod fuel;
+mod power;
 mod process;
+mod way;
 
 pub use fuel::{FiringFacts, FuelFacts, LinePiece, MainFacts, PipeMaterial, SupplyFacts, TankFacts, VaporizerFacts};
+pub use power::{Dwelling, DwellingPlace, FeederFacts, PowerFacts, YardBin, YardFacts};
 pub use process::{BatchFacts, ConditioningFacts, DischargeFacts, ProcessFacts, StageFacts};
+pub use way::{DuctsFacts, FloorFacts, InletFacts, RoofFacts, SupplyDuctFacts, TransitionFacts, WayFacts};
 
 use crate::choose::ChooseFacts;
 use crate::costs::{Costs, Remedy};
@@ -36,6 +40,10 @@ pub struct SiteFacts {
     pub prices: Option<Prices>,
     /// Supply and line of the gas, where they are described.
     pub fuel: Option<FuelFacts>,
+    /// The electric supply.
+    pub power: Option<PowerFacts>,
+    /// The yard, for the sound of the fans.
+    pub yard: Option<YardFacts>,
     /// The bins, in the order of the file.
     pub bins: Vec<BinFacts>,
 }
@@ -121,8 +129,20 @@ pub struct BinFacts {
     pub diameter: f64,
     /// Height of the wall above the floor, m.
     pub eave: f64,
-    /// Open fraction of the perforated floor.
+    /// Where the air enters the grain.
+    pub floor: FloorFacts,
+    /// Open fraction of the perforated floor, or of the wall of its ducts.
     pub floor_opening: f64,
+    /// Share of the holes plugged by fines.
+    pub floor_plugged: f64,
+    /// Height of the plenum under the floor, m, where it is said.
+    pub plenum: Option<f64>,
+    /// What stands between open air and plenum, by its geometry; empty where [`Self::transition`] or nothing says it.
+    pub way: WayFacts,
+    /// The roof.
+    pub roof: RoofFacts,
+    /// Gaps through which air escapes before the grain, m²; `None` where [`Self::leakage`] says it.
+    pub gaps: Option<f64>,
     /// Roof vents: free area, m²; `None` for an open top.
     pub vent_area: Option<f64>,
     /// Loss coefficient of transition and duct on the velocity pressure at `transition_area`, and that area (m²).

@@ -3,8 +3,9 @@
 use crate::choose::ChooseFacts;
 use crate::costs::Remedy;
 use crate::evidence::UsedRelation;
-use crate::facts::{Filling, FiringFacts, FuelFacts, MonthDay, Place, Prices};
+use crate::facts::{Filling, FiringFacts, FuelFacts, MonthDay, Place, PowerFacts, Prices, YardFacts};
 use crate::survey::Survey;
+use crate::way::Way;
 use equipment::DataDate;
 use notice::{Diagnostics, Remarks};
 use physics::isotherm::IsothermForm;
@@ -95,6 +96,8 @@ pub struct BinJob {
     pub years: Vec<(i32, Arc<CaseSpec>)>,
     /// Years left out, with reasons.
     pub left_out: Vec<(i32, String)>,
+    /// The way of the air to the grain, item by item.
+    pub way: Way,
     /// What is uncertain.
     pub uncertainty: JobUncertainty,
     /// Legal bushel of the crop, where it has one.
@@ -118,6 +121,10 @@ pub struct Job {
     pub fuel: Option<FuelFacts>,
     /// What is done with a year that failed.
     pub remedy: Option<Remedy>,
+    /// The electric supply.
+    pub power: Option<PowerFacts>,
+    /// The yard.
+    pub yard: Option<YardFacts>,
     /// Wanted chance.
     pub chance: f64,
     /// Share of the hours between first load and goal whose heat a burner must meet.

@@ -26,6 +26,7 @@ pub mod site;
 pub mod survey;
 pub mod units;
 pub mod variation;
+pub mod way;
 
 pub use catalogue::{Catalogue, read_catalogue};
 pub use job::{BinJob, Job, JobUncertainty, LotOfYear, MODEL, OtherSet};

@@ -9,6 +9,7 @@ mod operations;
 mod protection;
 mod sources;
 mod uncertainty;
+mod way;
 
 use crate::clock;
 use crate::facts::{BinFacts, SiteFacts};
@@ -76,6 +77,8 @@ pub fn resolve_on(
         prices: facts.prices.clone(),
         fuel: facts.fuel.clone(),
         remedy: facts.goal.remedy,
+        power: facts.power.clone(),
+        yard: facts.yard.clone(),
         chance: facts.goal.chance,
         design_hour: facts.goal.design_hour,
         weather_name: record.series.name.clone(),
@@ -220,7 +223,16 @@ impl Site<'_> {
             grain::of(crop, bin, surveyed, (moisture_wb, target), &mut remarks)?;
         let (porosity, remark) = crop.porosity();
         remark.into_iter().for_each(|r| remarks.add(r));
-        let Some(system) = self.air_system(bin, porosity, surveyed.floor_area, wrong) else { return Ok(None) };
+        let place = &self.facts.place;
+        let bed = way::Bed {
+            crop,
+            porosity,
+            area: surveyed.floor_area,
+            depth: surveyed.depth(),
+            resistance: grain.resistance,
+            pressure: place.pressure.unwrap_or_else(|| physics::air::standard_pressure(place.elevation)),
+        };
+        let Some((system, way)) = self.air_system(bin, &bed, &mut remarks, wrong) else { return Ok(None) };
         let (system, map) = self.compiled(bin, system, &grain, row.velocity);
         provenance::remark_unsourced(&bin.outfit.fans, &mut remarks);
         let Some(protection) = self.protection(bin, crop, &mut remarks, wrong) else { return Ok(None) };
@@ -270,6 +282,7 @@ impl Site<'_> {
             left_out,
             bushel: crop.bushel.clone(),
             choose: bin.choose.clone(),
+            way,
             uncertainty: uncertainty::of(crop, set, bin.filling, target, other_kernels),
             remarks,
         }))

@@ -32,6 +32,8 @@ enum Form {
     Count(u32, u32),
     /// True or false.
     Flag,
+    /// A list of so many texts with a unit.
+    Texts(u32),
     /// A list of names.
     Names(u32, u32),
     /// A table.
@@ -66,7 +68,7 @@ const fn may(key: &'static str, form: Form, says: &'static str) -> Field {
     Field { key, needed: false, form, says }
 }
 
-use Form::{Count, Flag, NameOr, Named, Names, Number, Pattern, Quantity, Table, Tables, Text, Words};
+use Form::{Count, Flag, NameOr, Named, Names, Number, Pattern, Quantity, Table, Tables, Text, Texts, Words};
 
 const DAY: Form = Pattern(r"^\s*\d{1,2}-\d{1,2}\s*$", &["10-10", "12-15"]);
 const CLOCK: Form = Pattern(r"^\s*\d{1,2}:00\s*$", &["07:00", "21:00"]);
@@ -88,6 +90,8 @@ const SITE: &Fields = &[
     needs("goal", Table(GOAL), "What is wanted of every bin."),
     may("prices", Table(PRICES), "What energy costs."),
     may("fuel", Table(FUEL), "Supply and line of the gas that the burners burn."),
+    may("power", Table(POWER), "Electric supply of the site."),
+    may("yard", Table(YARD), "Where bins and dwellings stand, for the sound of the fans."),
     needs("bins", Named(BIN), "The bins, by name."),
 ];
 
@@ -210,11 +214,78 @@ const LINE: &Fields = &[
     needs("length", Quantity(Kind::Length, &["80 ft", "25 m"]), "Length, with that of the fittings."),
 ];
 
+const POWER: &Fields = &[
+    needs("phases", Words(&["single", "three"]), "Phases of the supply."),
+    needs("volts", Quantity(Kind::Voltage, &["240 V", "460 V"]), "Volts between lines."),
+    may("service", Quantity(Kind::Current, &["200 A"]), "Rated current of the service."),
+    may("feeder", Table(FEEDER), "Feeder from the service to the bins, which carries all of them."),
+    may("other", Quantity(Kind::ElectricPower, &["5 kW"]), "Other load that runs at the same time. Default none."),
+    may("generator", Quantity(Kind::ElectricPower, &["60 kW"]), "Power of the stand-by generator there is."),
+    may(
+        "code_letter",
+        Pattern(r"^\s*[A-HJ-NPR-Va-hj-npr-v]\s*$", &["G"]),
+        "Code letter of the motors' locked rotors. Default the usual one by size.",
+    ),
+];
+
+const FEEDER: &Fields = &[
+    needs("length", Quantity(Kind::Length, &["250 ft"]), "Length one way."),
+    needs("conductor", Text(&["4/0", "2"]), "Gauge of the conductor, American wire gauge."),
+    may("metal", Words(&["copper", "aluminum"]), "Metal of the conductor. Default copper."),
+];
+
+const YARD: &Fields = &[
+    may("ground", Words(&["hard", "soft"]), "Hard ground throws sound back. Default hard."),
+    may("limit_day", LEVEL, "Limit at a dwelling by day, A-weighted."),
+    may("limit_night", LEVEL, "Limit at a dwelling by night, A-weighted."),
+    needs("bins", Named(YARD_BIN), "Places of the bins, by their names in the site."),
+    may("dwellings", Tables(DWELLING, false), "Dwellings near by."),
+];
+
+const LEVEL: Form = Quantity(Kind::SoundLevel, &["55 dB"]);
+
+const YARD_BIN: &Fields = &[
+    may("east", Quantity(Kind::Length, &["0 m"]), "East of a point of one's own choice. Default 0."),
+    may("north", Quantity(Kind::Length, &["30 m"]), "North of it. Default 0."),
+    may("wall", Flag, "Whether a wall stands close behind the fans; the bin is one. Default true."),
+    may("blades", Count(2, 100), "Blades of a wheel, for its tone."),
+    may("sound_power", Texts(8), "Sound power of one fan by its maker, at 63 Hz to 8 kHz."),
+];
+
+const DWELLING: &Fields = &[
+    may("name", Text(&["house"]), "Name. Default dwelling."),
+    may("distance", Quantity(Kind::Length, &["400 ft"]), "Distance from every fan; or east and north."),
+    may("east", Quantity(Kind::Length, &["120 m"]), "East, as of the bins."),
+    may("north", Quantity(Kind::Length, &["40 m"]), "North, as of the bins."),
+    may("height", Quantity(Kind::Length, &["3 m"]), "Height of the window above the fans. Default 0."),
+];
+
 const BIN: &Fields = &[
     needs("diameter", Quantity(Kind::Length, &["36 ft", "11 m"]), "Inner diameter."),
     needs("eave", Quantity(Kind::Length, &["24 ft", "7.3 m"]), "Height of the wall above the floor."),
-    may("floor", Words(&["full"]), "Perforated floor over the whole bin. Default full."),
-    may("floor_opening", Quantity(Kind::Fraction, &["10 %"]), "Open part of the sheet. Default 10 %."),
+    may("floor", Words(&["full", "pad", "ducts"]), "What is perforated of the floor. Default full."),
+    may("pad", Table(PAD), "floor = \"pad\": perforated pad in the middle of a closed floor."),
+    may("ducts", Table(DUCTS), "floor = \"ducts\": perforated ducts on a closed floor."),
+    may(
+        "floor_opening",
+        Quantity(Kind::Fraction, &["10 %"]),
+        "Open part of the sheet of the floor or of the ducts. Default 10 %.",
+    ),
+    may("floor_plugged", Quantity(Kind::Fraction, &["20 %"]), "Part of its holes plugged by fines. Default 0 %."),
+    may(
+        "plenum",
+        Quantity(Kind::SmallLength, &["18 in"]),
+        "Height of the plenum under the floor, for the velocity across it.",
+    ),
+    may("inlet", Table(INLET), "Inlet of each fan or its duct. Not beside transition_k."),
+    may("duct", Table(SUPPLY_DUCT), "Duct between each fan and the plenum. Not beside transition_k."),
+    may("transition", Table(TRANSITION), "Transition into the plenum. Not beside transition_k."),
+    may("roof", Table(ROOF), "Vents of the roof and what it bears."),
+    may(
+        "gaps",
+        Quantity(Kind::Area, &["30 in2", "200 cm2"]),
+        "Gaps at doors, augers and floor edge through which air escapes, in place of leakage.",
+    ),
     may(
         "vents",
         Quantity(Kind::Area, &["20 ft2", "2 m2"]),
@@ -280,6 +351,53 @@ const DISCHARGE: &Fields = &[
 
 const CONDITIONING: &Fields =
     &[may("most", MOISTURE, "Moisture of the wettest tenth that ends it. Default what the goal allows.")];
+
+const WALL: Form = Words(&["smooth", "concrete", "corrugated"]);
+
+const PAD: &Fields = &[
+    may("diameter", Quantity(Kind::Length, &["24 ft"]), "Of a round pad; this or side."),
+    may("side", Quantity(Kind::Length, &["20 ft"]), "Of a square pad."),
+];
+
+const DUCTS: &Fields = &[
+    needs("count", Count(1, 100), "How many lie side by side, each fed at one end."),
+    needs("diameter", Quantity(Kind::SmallLength, &["12 in", "300 mm"]), "Diameter of one."),
+    may("shape", Words(&["round", "half-round"]), "Half-round ducts lie with their flat side down. Default round."),
+    may("length", Quantity(Kind::Length, &["30 ft"]), "Mean length. Default the mean of chords across the bin."),
+    may("wall", WALL, "What it is like inside. Default smooth."),
+    may("regain", Number(0.0, 1.0), "Static regain factor. Default 0.7."),
+];
+
+const INLET: &Fields = &[
+    may("form", Words(&["plain", "flush", "bell"]), "How it begins. Default plain, a pipe end standing free."),
+    needs("area", Quantity(Kind::Area, &["4 ft2"]), "Area of the section behind it."),
+    may("screen", Quantity(Kind::Fraction, &["60 %"]), "Open share of the screen before it. Default no screen."),
+    may("screen_area", Quantity(Kind::Area, &["6 ft2"]), "Area of the screen. Default that of the inlet."),
+];
+
+const SUPPLY_DUCT: &Fields = &[
+    may("diameter", Quantity(Kind::SmallLength, &["30 in"]), "Of a round duct; this or width and height."),
+    may("width", Quantity(Kind::SmallLength, &["24 in"]), "Of a rectangular duct."),
+    may("height", Quantity(Kind::SmallLength, &["30 in"]), "Of a rectangular duct."),
+    needs("length", Quantity(Kind::Length, &["10 ft"]), "Length."),
+    may("wall", WALL, "What it is like inside. Default smooth."),
+    may("elbows", Count(0, 10), "Bends by a right angle. Default 0."),
+    may("elbow", Words(&["round", "mitre", "vaned-mitre"]), "Their form. Default round."),
+    may("elbow_radius", Number(0.5, 10.0), "round: radius of the centre line over the diameter. Default 1."),
+];
+
+const TRANSITION: &Fields = &[
+    needs("from", Quantity(Kind::Area, &["4 ft2"]), "Area at the fan or duct."),
+    needs("to", Quantity(Kind::Area, &["8 ft2"]), "Area at the plenum, where what is left of the jet is lost."),
+    may("angle_degrees", Number(1.0, 180.0), "Total angle between its walls. Default it widens at once."),
+];
+
+const ROOF: &Fields = &[
+    may("vents", Count(1, 500), "How many vents; the bin's own vents says their free area in one."),
+    may("vent_area", Quantity(Kind::Area, &["2 ft2"]), "Free area of one, screens deducted."),
+    may("discharge", Number(0.3, 0.95), "Discharge coefficient of the vents. Default 0.62."),
+    may("bears", Quantity(Kind::Pressure, &["2 in wc"]), "Pressure from below that it bears, by its maker."),
+];
 
 const LOT: &Fields = &[
     needs("crop", Text(&["corn", "wheat", "soybean"]), "Crop, by name."),
@@ -494,6 +612,9 @@ fn property(field: &Field) -> Value {
         Number(low, high) => json!({ "type": "number", "minimum": low, "maximum": high }),
         Count(low, high) => json!({ "type": "integer", "minimum": low, "maximum": high }),
         Flag => json!({ "type": "boolean" }),
+        Texts(count) => {
+            json!({ "type": "array", "items": { "type": "string", "pattern": QUANTITY }, "minItems": count, "maxItems": count })
+        }
         Names(low, high) => {
             json!({ "type": "array", "items": { "type": "string", "pattern": NAME }, "minItems": low, "maxItems": high })
         }

@@ -94,7 +94,18 @@ fn with_stray(table: &str) -> String {
     add("[[fuel.line]]", "");
     add("[prices.ownership]", "");
     add("[prices.wet]", "");
+    add("[power]", "");
+    add("[power.feeder]", "");
+    add("[yard]", "");
+    add("[yard.bins.north]", "");
+    add("[[yard.dwellings]]", "");
     add("[bins.north]", "");
+    add("[bins.north.pad]", "");
+    add("[bins.north.ducts]", "");
+    add("[bins.north.inlet]", "");
+    add("[bins.north.duct]", "");
+    add("[bins.north.transition]", "");
+    add("[bins.north.roof]", "");
     add("[[bins.north.lots]]", "");
     // One of the two at a time: both together are refused before their keys are looked at.
     for one in ["[[bins.north.lots.by_year]]", "[bins.north.lots.field]"] {
@@ -149,7 +160,18 @@ fn the_schema_has_the_keys_that_the_reader_asks_for() {
         ("[fuel.vaporizer]", VAPORIZER),
         ("[fuel.main]", MAIN),
         ("[[fuel.line]]", LINE),
+        ("[power]", POWER),
+        ("[power.feeder]", FEEDER),
+        ("[yard]", YARD),
+        ("[yard.bins.north]", YARD_BIN),
+        ("[[yard.dwellings]]", DWELLING),
         ("[bins.north]", BIN),
+        ("[bins.north.pad]", PAD),
+        ("[bins.north.ducts]", DUCTS),
+        ("[bins.north.inlet]", INLET),
+        ("[bins.north.duct]", SUPPLY_DUCT),
+        ("[bins.north.transition]", TRANSITION),
+        ("[bins.north.roof]", ROOF),
         ("[[bins.north.lots]]", LOT),
         ("[[bins.north.lots.by_year]]", LOT_YEAR),
         ("[bins.north.lots.field]", FIELD),

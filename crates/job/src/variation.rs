@@ -7,8 +7,8 @@
 
 use crate::change::{Change, apply};
 use crate::facts::{
-    Amount, BinFacts, Filling, FiringFacts, FuelFacts, Goal, Harvest, LotFacts, MonthDay, OutfitFacts, Prices,
-    SiteFacts,
+    Amount, BinFacts, Filling, FiringFacts, FloorFacts, FuelFacts, Goal, Harvest, LotFacts, MonthDay, OutfitFacts,
+    PowerFacts, Prices, RoofFacts, SiteFacts, WayFacts, YardFacts,
 };
 use crate::job::Job;
 use crate::library::Library;
@@ -75,6 +75,10 @@ pub enum Edit {
     Prices(Option<Prices>),
     /// Supply and line of the gas.
     Fuel(Option<FuelFacts>),
+    /// The electric supply.
+    Power(Option<PowerFacts>),
+    /// The yard.
+    Yard(Option<YardFacts>),
     /// A value of the bin of a number.
     Bin(usize, BinEdit),
 }
@@ -86,8 +90,20 @@ pub enum BinEdit {
     Diameter(f64),
     /// Height of the wall, m.
     Eave(f64),
+    /// Where the air enters the grain.
+    Floor(FloorFacts),
     /// Open fraction of the floor.
     FloorOpening(f64),
+    /// Share of its holes plugged.
+    FloorPlugged(f64),
+    /// Height of the plenum, m.
+    Plenum(Option<f64>),
+    /// What stands between open air and plenum.
+    Way(WayFacts),
+    /// The roof.
+    Roof(RoofFacts),
+    /// Gaps, m².
+    Gaps(Option<f64>),
     /// Free area of the roof vents, m².
     VentArea(Option<f64>),
     /// Loss coefficient of transition and duct, and its area, m².
@@ -289,7 +305,7 @@ macro_rules! differ {
 /// The values in which two sites differ; none when they are sites of different places or bins.
 fn edits(old: &SiteFacts, new: &SiteFacts) -> Option<Vec<Edit>> {
     // Every field is named, so that one that is added later cannot be passed over.
-    let SiteFacts { name, place, goal, prices, fuel, bins } = new;
+    let SiteFacts { name, place, goal, prices, fuel, power, yard, bins } = new;
     if *name != old.name || *place != old.place || bins.len() != old.bins.len() {
         return None;
     }
@@ -317,6 +333,12 @@ fn edits(old: &SiteFacts, new: &SiteFacts) -> Option<Vec<Edit>> {
     if *fuel != old.fuel {
         list.push(Edit::Fuel(fuel.clone()));
     }
+    if *power != old.power {
+        list.push(Edit::Power(power.clone()));
+    }
+    if *yard != old.yard {
+        list.push(Edit::Yard(yard.clone()));
+    }
     for (k, (old, new)) in old.bins.iter().zip(bins).enumerate() {
         list.extend(bin_edits(old, new)?.into_iter().map(|edit| Edit::Bin(k, edit)));
     }
@@ -328,7 +350,13 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
         name,
         diameter: _,
         eave: _,
+        floor: _,
         floor_opening: _,
+        floor_plugged: _,
+        plenum: _,
+        way: _,
+        roof: _,
+        gaps: _,
         vent_area: _,
         transition: _,
         leakage: _,
@@ -360,6 +388,8 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
     let mut list = Vec::new();
     differ!(list, old, new,
         diameter => BinEdit::Diameter, eave => BinEdit::Eave, floor_opening => BinEdit::FloorOpening,
+        floor => BinEdit::Floor, floor_plugged => BinEdit::FloorPlugged, plenum => BinEdit::Plenum,
+        way => BinEdit::Way, roof => BinEdit::Roof, gaps => BinEdit::Gaps,
         vent_area => BinEdit::VentArea, transition => BinEdit::Transition, leakage => BinEdit::Leakage,
         filling => BinEdit::Filling, packing => BinEdit::Packing, fines => BinEdit::Fines, rings => BinEdit::Rings,
         layers => BinEdit::Layers, choose => BinEdit::Choose,
@@ -418,6 +448,8 @@ fn make(facts: &mut SiteFacts, edit: &Edit) {
         Edit::Remedy(value) => goal.remedy = value,
         Edit::Prices(value) => facts.prices = value,
         Edit::Fuel(value) => facts.fuel = value,
+        Edit::Power(value) => facts.power = value,
+        Edit::Yard(value) => facts.yard = value,
         Edit::Bin(k, edit) => {
             if let Some(bin) = facts.bins.get_mut(k) {
                 make_in_bin(bin, edit);
@@ -432,6 +464,12 @@ fn make_in_bin(bin: &mut BinFacts, edit: BinEdit) {
         BinEdit::Eave(value) => bin.eave = value,
         BinEdit::FloorOpening(value) => bin.floor_opening = value,
         BinEdit::VentArea(value) => bin.vent_area = value,
+        BinEdit::Floor(value) => bin.floor = value,
+        BinEdit::FloorPlugged(value) => bin.floor_plugged = value,
+        BinEdit::Plenum(value) => bin.plenum = value,
+        BinEdit::Way(value) => bin.way = value,
+        BinEdit::Roof(value) => bin.roof = value,
+        BinEdit::Gaps(value) => bin.gaps = value,
         BinEdit::Transition(value) => bin.transition = value,
         BinEdit::Leakage(value) => bin.leakage = value,
         BinEdit::Filling(value) => bin.filling = value,

@@ -41,6 +41,22 @@ impl PerforatedDuct {
             * (2.0 * self.regain + self.friction_factor * self.length / (3.0 * self.diameter))
     }
 
+    /// Returns what the mean of the duct lacks against the still air ahead of it, as a coefficient on the velocity pressure at its
+    /// fan's end: 1 + `entry` − 2 k/3 + f L/(4 D).
+    ///
+    /// The velocity pressure and the loss of the `entry` go, regain brings back; the mean along the duct drives the grain's air.
+    ///
+    /// # Source
+    /// Mean of the balance of [`Self::pressure_rise`] along the duct (derived).
+    pub fn mean_loss(&self, entry: f64) -> f64 {
+        1.0 + entry - 2.0 / 3.0 * self.regain + self.friction_factor * self.length / (4.0 * self.diameter)
+    }
+
+    /// Returns the same for air drawn in: 4 k/3 + f L/(4 D), its mean above the pressure at the fan's end.
+    pub fn mean_suction(&self) -> f64 {
+        4.0 / 3.0 * self.regain + self.friction_factor * self.length / (4.0 * self.diameter)
+    }
+
     /// Returns the length at which gain and friction are equal, m: 3 k D/f.
     pub fn neutral_length(&self) -> f64 {
         3.0 * self.regain * self.diameter / self.friction_factor
@@ -78,20 +94,31 @@ mod tests {
         }
     }
 
-    /// The closed form is the integral of the balance along the duct.
+    /// The closed forms are the integral of the balance along the duct and its mean.
     #[test]
     fn the_closed_form_is_the_integral() {
         let duct = PerforatedDuct { diameter: 0.3, length: 20.0, friction_factor: 0.06, regain: 0.8 };
         let (steps, velocity, density) = (20_000, 10.0, 1.2);
         let dx = duct.length / f64::from(steps);
-        let mut rise = 0.0;
+        let (mut rise, mut mean) = (0.0, 0.0);
         for i in 0..steps {
             let v = velocity * (1.0 - (f64::from(i) + 0.5) / f64::from(steps));
             // k ρ V dV/dx with dV/dx = −V0/L gives back, friction takes.
             rise += dx
                 * (duct.regain * density * v * velocity / duct.length
                     - duct.friction_factor / duct.diameter * 0.5 * density * v * v);
+            mean += rise / f64::from(steps);
         }
+        let ahead = 0.5 * density * velocity * velocity;
+        assert!((1.5 - mean / ahead - duct.mean_loss(0.5)).abs() < 1e-3);
+        assert!(
+            (duct.mean_suction()
+                - (1.5 - duct.mean_loss(0.5))
+                - duct.regain * 2.0 / 3.0
+                - duct.friction_factor * duct.length / (2.0 * duct.diameter))
+                .abs()
+                < 1e-12
+        );
         assert!((rise - duct.pressure_rise(velocity, density)).abs() < 1e-6);
     }
 }

@@ -41,7 +41,7 @@ pub struct BinAirView {
 /// A part of the pressure budget.
 #[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
 pub struct BudgetItem {
-    /// `grain`, `floor`, `transition`, `vents`.
+    /// `grain`, `floor`, `spread` (crowding at a pad or at ducts), `transition`, `vents`.
     pub what: &'static str,
     /// Its part, Pa.
     pub pressure_pa: f64,
@@ -52,12 +52,21 @@ pub fn air(job: &Job, bin: &BinJob) -> Document<BinAirView> {
     let points = advice::air::fills(bin, job.place.elevation);
     let budget = points.fills.last().map_or(Vec::new(), |full| {
         let b = full.point.budget;
-        [("grain", b.grain), ("floor", b.floor), ("transition", b.transition), ("vents", b.vents)]
-            .map(|(what, pressure_pa)| BudgetItem { what, pressure_pa })
-            .to_vec()
+        let parts = [
+            ("grain", b.grain),
+            ("floor", b.floor),
+            ("spread", b.spread),
+            ("transition", b.transition),
+            ("vents", b.vents),
+        ];
+        // A full floor has no crowding to show.
+        let shown = parts.into_iter().filter(|(what, pressure)| *what != "spread" || *pressure > 0.0);
+        shown.map(|(what, pressure_pa)| BudgetItem { what, pressure_pa }).collect()
     });
     let view = BinAirView { air: AirJson::of(bin, &points), curves: CurvesJson::of(bin, &points), budget };
-    Document::new("air/1", view, &bin.remarks)
+    let mut remarks = bin.remarks.clone();
+    remarks.extend(advice::way::remarks(bin, &points));
+    Document::new("air/1", view, &remarks)
 }
 
 /// The heat of one bin, or of all, with the fuel train of the site.

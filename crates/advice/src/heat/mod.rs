@@ -7,6 +7,8 @@ mod control;
 pub mod duty;
 pub mod firing;
 pub mod place;
+pub mod power;
+pub mod sound;
 pub mod train;
 
 use equipment::{BurnerRule, Heat, HeatAmount, MapPoint, MapQuery};
@@ -25,11 +27,13 @@ pub struct BinHeat {
     pub place: Option<[place::Placed; 3]>,
     /// Ways of firing compared; none where there is no duty.
     pub firing: Option<firing::Compared>,
+    /// Motors over the hours of all seasons; none without weather.
+    pub power: Option<power::BinPower>,
     /// What was assumed, and what does not suit.
     pub remarks: Remarks,
 }
 
-/// The heat of a site: its bins in the order of the file, and the fuel that their burners share.
+/// The heat of a site: its bins in the order of the file, and what they share.
 #[derive(Debug, Clone)]
 pub struct SiteHeat {
     /// Bins.
@@ -37,6 +41,21 @@ pub struct SiteHeat {
     /// Supply and line of the fuel; none where the site says nothing of it.
     pub train: Option<train::Train>,
     /// What is to be said of the train.
+    pub remarks: Remarks,
+    /// Electricity and sound of all bins together.
+    pub common: Common,
+}
+
+/// Electricity and sound of all bins together.
+#[derive(Debug, Clone)]
+pub struct Common {
+    /// Electricity with everything on; none where nothing is said of the supply.
+    pub power: Option<power::SitePower>,
+    /// Largest power by month.
+    pub demand: power::Demand,
+    /// Sound in the yard; none where nothing is said of it.
+    pub sound: Option<sound::SiteSound>,
+    /// What was assumed, and what does not suit.
     pub remarks: Remarks,
 }
 
@@ -46,7 +65,17 @@ pub fn of_site(job: &Job) -> SiteHeat {
     let every: Vec<(&BinJob, &BinHeat)> = job.bins.iter().zip(&bins).collect();
     let mut remarks = Remarks::default();
     let train = train::of(job, &every, &mut remarks);
-    SiteHeat { bins, train, remarks }
+    let common = common(job, &bins);
+    SiteHeat { bins, train, remarks, common }
+}
+
+fn common(job: &Job, bins: &[BinHeat]) -> Common {
+    let mut remarks = Remarks::default();
+    let powers: Vec<&power::BinPower> = bins.iter().filter_map(|bin| bin.power.as_ref()).collect();
+    let demand = power::demand(job, &powers);
+    let power = power::site(job, &powers, &mut remarks);
+    let sound = sound::of(job, &mut remarks);
+    Common { power, demand, sound, remarks }
 }
 
 /// Works out the heat of a bin.
@@ -63,7 +92,8 @@ pub fn of(job: &Job, bin: &BinJob) -> BinHeat {
         control::remark(bin, duty, burner, &mut remarks);
     }
     let place = duty.as_ref().and_then(|duty| place::compare(bin, &duty.design.hour));
-    BinHeat { barometric, duty, place, firing, remarks }
+    let power = power::of(job, bin, &mut remarks);
+    BinHeat { barometric, duty, place, firing, power, remarks }
 }
 
 /// Mean barometric pressure of the place, Pa.

@@ -7,7 +7,7 @@ use crate::{
     output::Out,
     table::Table,
 };
-use advice::{air::BinAir, sentences};
+use advice::{air::BinAir, sentences, way::BudgetItem};
 use contract::{
     Document,
     air::{AirJson, AirSiteJson, outcome_word},
@@ -27,7 +27,10 @@ pub fn run(path: &Path, args: &AirArgs, out: &mut Out) -> Result<Ending, Failure
     let missed = points.iter().any(|(_, air)| matches!(full(air), Outcome::BeyondCurve | Outcome::Unstable));
     if out.json {
         let mut remarks = Remarks::default();
-        bins.iter().for_each(|b| remarks.extend(b.remarks.clone()));
+        for (bin, air) in &points {
+            remarks.extend(bin.remarks.clone());
+            remarks.extend(advice::way::remarks(bin, air));
+        }
         let bins = points.iter().map(|(bin, air)| AirJson::of(bin, air)).collect();
         out.json(&Document::new("air-site/1", AirSiteJson { bins }, &remarks))?;
     } else {
@@ -36,7 +39,8 @@ pub fn run(path: &Path, args: &AirArgs, out: &mut Out) -> Result<Ending, Failure
             .map(|(bin, air)| {
                 let mut data = Table::facts();
                 site::data_rows(bin, &mut data);
-                format!("{}{}{}", text(bin, air, out), data.render(), site::notes(&bin.remarks, out))
+                let way = site::notes(&advice::way::remarks(bin, air), out);
+                format!("{}{}{}{way}", text(bin, air, out), data.render(), site::notes(&bin.remarks, out))
             })
             .collect();
         out.text(&text.join("\n"))?;
@@ -71,7 +75,7 @@ pub fn text(bin: &BinJob, air: &BinAir, out: &Out) -> String {
             out.number(p.fan_static_pressure, Kind::Pressure),
             out.number(p.budget.grain, Kind::Pressure),
             out.number(p.budget.floor, Kind::Pressure),
-            out.number(p.budget.transition + p.budget.vents, Kind::Pressure),
+            out.number(p.budget.transition + p.budget.spread + p.budget.vents, Kind::Pressure),
             format!("{:.1}", p.input_power / 1000.0),
             format!("{:.0}{}", 100.0 * f.motor_load, if p.flags.overload { " OVERLOAD" } else { "" }),
             out.number(p.fan_heat, Kind::TemperatureDifference),
@@ -94,10 +98,12 @@ pub fn text(bin: &BinJob, air: &BinAir, out: &Out) -> String {
     let demo = if bin.invented { "DEMO: invented equipment. " } else { "" };
     let estimated = air.fills.iter().any(|f| f.point.flags.estimated_power);
     let power = if estimated { " ESTIMATED: power by kind of fan." } else { "" };
+    let budget = if bin.way.drawn() { budget(bin, air, out) } else { String::new() };
+    let other = if bin.way.drawn() { "everything else" } else { "transition, ducts, vents" };
     format!(
         "bin {}, {}: all fans running, outside air {} and {:.0} % RH, packing factor {:.2}\n\n{}\n\
          {demo}Airflow at the fan inlets; per grain as filled, at {}.{power}\n\
-         Static pressure is that of grain, floor and other (transition, ducts, vents) together.\n{words}{}\n",
+         Static pressure is that of grain, floor and other ({other}) together.\n{words}{budget}{}\n",
         bin.name,
         sentences::short_name(&bin.crop_name),
         out.show(air.temperature, Kind::Temperature),
@@ -107,4 +113,33 @@ pub fn text(bin: &BinJob, air: &BinAir, out: &Out) -> String {
         out.show(bin.survey.wet_mass() / bin.survey.volume(), Kind::BulkDensity),
         site::MACHINES,
     )
+}
+
+/// The pressure budget item by item, in the order in which the air meets it.
+fn budget(bin: &BinJob, air: &BinAir, out: &Out) -> String {
+    let columns: Vec<Vec<BudgetItem>> = air.fills.iter().map(|f| advice::way::budget(bin, &f.point)).collect();
+    let Some(full) = columns.last() else { return String::new() };
+    let pressure = out.unit(Kind::Pressure);
+    let fills: Vec<String> = air.fills.iter().map(|f| format!("{:.0} % full", 100.0 * f.fill)).collect();
+    let mut head = vec![("pressure budget", "")];
+    head.extend(fills.iter().map(|fill| (fill.as_str(), pressure)));
+    head.push(("velocity, full", out.unit(Kind::Velocity)));
+    let mut table = Table::measured(&head);
+    for (k, item) in full.iter().enumerate() {
+        let mut cells = vec![item.name.to_string()];
+        cells.extend(columns.iter().map(|column| match column.get(k) {
+            Some(item) => out.number(item.pressure, Kind::Pressure),
+            None => "-".into(),
+        }));
+        cells.push(item.velocity.map_or("-".into(), |v| out.number(v, Kind::Velocity)));
+        table.row(cells);
+    }
+    let mut sum = vec!["static pressure of the fans".to_string()];
+    sum.extend(air.fills.iter().map(|f| out.number(f.point.fan_static_pressure, Kind::Pressure)));
+    table.row(sum);
+    let stated = match bin.template.system.budget.leakage {
+        share if share > 0.0 => format!("{:.1} % of the fans' air escapes before the grain\n", 100.0 * share),
+        _ => String::new(),
+    };
+    format!("\n{}{stated}", table.render())
 }

@@ -3,11 +3,17 @@
 mod duty;
 mod firing;
 mod place;
+mod power;
+mod sound;
 mod train;
 
 pub use duty::{DesignHourJson, DurationJson, DutyJson, FactorPartsJson, HourJson, WeekHeatJson, YearHeatJson};
 pub use firing::{FiringJson, FiringRowJson, SharedRowJson, firing_word, load_word, sharing_word};
 pub use place::PlacedJson;
+pub use power::{
+    BinPowerJson, DemandJson, FanMotorJson, LoadAtTemperatureJson, MonthPeakJson, MotorPointJson, SitePowerJson,
+};
+pub use sound::{DwellingJson, SoundPlanJson, SoundSourceJson, YardSoundJson, verdict_word};
 pub use train::{
     AtBurnerJson, ElementJson, PieceJson, SmallestPipeJson, StockJson, TankRowJson, TanksJson, TrainJson, element_word,
     material_word,
@@ -112,6 +118,8 @@ pub struct BinHeatJson {
     pub place: Vec<PlacedJson>,
     /// Ways of firing compared; null where there is no duty.
     pub firing: Option<FiringJson>,
+    /// Motors over the hours of all seasons; null without weather.
+    pub power: Option<BinPowerJson>,
     /// Whether any equipment is invented.
     pub demo: bool,
     /// Fans and burner, each once, with where their figures come from.
@@ -125,6 +133,12 @@ pub struct HeatSiteJson {
     pub bins: Vec<BinHeatJson>,
     /// Supply and line of the fuel, with all burners of the site; null where the site says nothing of it.
     pub train: Option<TrainJson>,
+    /// Electricity with everything on; null where the site says nothing of its supply.
+    pub power: Option<SitePowerJson>,
+    /// Largest power by month, and its charge.
+    pub demand: DemandJson,
+    /// Sound in the yard; null where the site says nothing of it.
+    pub sound: Option<YardSoundJson>,
 }
 
 impl HeatSiteJson {
@@ -140,7 +154,17 @@ impl HeatSiteJson {
         let bins = bins.collect();
         remarks.extend(heat.remarks.clone());
         let train = heat.train.as_ref().map(|train| TrainJson::of(train, job.place.utc_offset));
-        Document::new("heat/1", Self { bins, train }, &remarks)
+        let common = &heat.common;
+        remarks.extend(common.remarks.clone());
+        let currency = job.prices.as_ref().map(|prices| prices.currency.as_str());
+        let whole = Self {
+            bins,
+            train,
+            power: common.power.as_ref().map(SitePowerJson::of),
+            demand: DemandJson::of(&common.demand, currency),
+            sound: common.sound.as_ref().map(YardSoundJson::of),
+        };
+        Document::new("heat/1", whole, &remarks)
     }
 }
 
@@ -155,6 +179,7 @@ impl BinHeatJson {
             duty: heat.duty.as_ref().map(|duty| DutyJson::of(duty, job.place.utc_offset)),
             place: heat.place.iter().flatten().map(PlacedJson::of).collect(),
             firing: heat.firing.as_ref().map(FiringJson::of),
+            power: heat.power.as_ref().map(|power| BinPowerJson::of(power, job.power.is_some())),
             demo: bin.invented,
             equipment: EquipmentJson::of(bin),
         }

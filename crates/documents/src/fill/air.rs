@@ -24,6 +24,10 @@ pub fn report(bin: &BinJob, air: &BinAir) -> AirReport {
         let b = f.point.budget;
         let item =
             |what: &str, pressure_pa: f64, note: &str| BudgetItem { what: what.into(), pressure_pa, note: note.into() };
+        if bin.way.drawn() {
+            let named = |i: advice::way::BudgetItem| item(i.name, i.pressure, "");
+            return advice::way::budget(bin, &f.point).into_iter().map(named).collect();
+        }
         vec![
             item("grain", b.grain, &format!("packing factor {:.2}", bin.packing)),
             item("perforated floor", b.floor, ""),

@@ -183,7 +183,7 @@ fn section(of: &Results) -> BinSection {
         eave_m: bin.survey.eave + plenum,
         roof_rise_m: roof,
         floor_m: plenum,
-        floor: "full perforated floor".into(),
+        floor: advice::way::floor_words(bin).into(),
         fans,
         vents: String::new(),
         grain: of.season.as_ref().and_then(|(result, year, _)| grain(of, result, *year)),

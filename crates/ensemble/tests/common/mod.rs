@@ -78,6 +78,7 @@ pub fn corn(wish: &Wish, year: i32) -> CaseSpec {
     let fans: Vec<_> = (0..wish.fans).map(|_| fans[0].clone()).collect();
     let budget = PressureBudget {
         floor: Some(Floor { open_fraction: 0.10, grain_porosity: 0.40, area }),
+        spread: None,
         vents: Some(Vents { area: 3.0, discharge_coefficient: 0.62 }),
         ..PressureBudget::default()
     };

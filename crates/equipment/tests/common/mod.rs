@@ -30,6 +30,7 @@ pub fn usual_budget(area: f64) -> PressureBudget {
     PressureBudget {
         floor: Some(Floor { open_fraction: 0.12, grain_porosity: 0.4, area }),
         transition: Loss::OnVelocity { coefficient: 0.7, area: 0.6 },
+        spread: None,
         vents: Some(Vents { area: 1.4, discharge_coefficient: 0.62 }),
         leakage: 0.06,
     }

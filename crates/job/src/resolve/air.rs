@@ -1,27 +1,27 @@
 //! The air of a bin: its system of fans and losses, and how air spreads over the floor.
 
 use super::Site;
+use super::way::Bed;
 use crate::facts::{BinFacts, Filling};
-use equipment::{AirSystem, BurnerRule, Floor, Loss, Outfit, PressureBudget, Vents};
+use crate::way::Way;
+use equipment::{AirSystem, BurnerRule, Outfit};
 use notice::{Diagnostic, Diagnostics, Phrase, Remark, Remarks};
 use season::ColumnShare;
 
-/// Vents are taken as sharp-edged openings.
-const VENT_DISCHARGE: f64 = 0.62;
 /// Burners that may warm the air by more than this get ticks of a quarter of an hour, K.
 const HOT_RISE: f64 = 10.0;
 /// Burners that hold the air warmer than this do too, °C.
 const HOT_AIR: f64 = 30.0;
 
 impl Site<'_> {
-    /// Fans and losses of a bin; what does not fit is noted.
+    /// Fans and losses of a bin, and the way item by item; what does not fit is noted.
     pub(super) fn air_system(
         &self,
         bin: &BinFacts,
-        porosity: f64,
-        area: f64,
+        bed: &Bed<'_>,
+        remarks: &mut Remarks,
         wrong: &mut Diagnostics,
-    ) -> Option<AirSystem> {
+    ) -> Option<(AirSystem, Way)> {
         let at = || self.at(format!("bins.{}.outfit.fans", bin.name));
         let outfit = match Outfit::new(bin.outfit.fans.clone(), bin.outfit.arrangement) {
             Ok(outfit) => outfit,
@@ -30,15 +30,8 @@ impl Site<'_> {
                 return None;
             }
         };
-        let budget = PressureBudget {
-            floor: Some(Floor { open_fraction: bin.floor_opening, grain_porosity: porosity, area }),
-            transition: bin.transition.map_or(Loss::None, |(coefficient, area)| Loss::OnVelocity { coefficient, area }),
-            vents: bin.vent_area.map(|area| Vents { area, discharge_coefficient: VENT_DISCHARGE }),
-            leakage: bin.leakage,
-        };
-        let direction = if bin.outfit.suction { equipment::Direction::Suction } else { equipment::Direction::Pressure };
-        match AirSystem::new(outfit, budget, area, direction) {
-            Ok(system) => Some(system),
+        match bed.system(bin, &outfit, remarks) {
+            Ok(found) => Some(found),
             Err(error) => {
                 wrong.add(Diagnostic::error("air-system", error.to_string(), at()));
                 None

@@ -3,7 +3,7 @@
 use super::costs::Money;
 use super::goal::{days_between, or};
 use super::sheet::{Limits, Node};
-use super::{choose, harvest, operations, outfit, process};
+use super::{choose, harvest, operations, outfit, process, way};
 use crate::facts::{BinFacts, Filling, Goal, LotFacts};
 use crate::library::{self, Library};
 use crate::parse;
@@ -13,6 +13,9 @@ const DIAMETER: Limits = Limits::within(1.0, 60.0, "from 1 m to 60 m (3.3 ft to 
 const EAVE: Limits = Limits::within(0.5, 60.0, "from 0.5 m to 60 m (1.6 ft to 197 ft)");
 const OPENING: Limits = Limits::within(0.01, 1.0, "from 1 % to 100 %");
 const VENTS: Limits = Limits::above(0.0, 1000.0, "above 0 and at most 1000 m2");
+const PLUGGED: Limits = Limits::within(0.0, 0.9, "from 0 % to 90 %");
+const PLENUM: Limits = Limits::above(0.0, 5.0, "above 0 and at most 5 m (16 ft)");
+const GAPS: Limits = Limits::above(0.0, 10.0, "above 0 and at most 10 m2 (108 ft2)");
 const TRANSITION_AREA: Limits = Limits::above(0.0, 100.0, "above 0 and at most 100 m2");
 const LEAKAGE: Limits = Limits::within(0.0, 0.5, "from 0 % to 50 %");
 const FINES: Limits = Limits::within(0.0, 0.2, "from 0 % to 20 %");
@@ -50,8 +53,13 @@ pub(super) fn read(
     }
     let diameter = node.needed_quantity("diameter", "36 ft", Kind::Length, DIAMETER);
     let eave = node.needed_quantity("eave", "24 ft", Kind::Length, EAVE);
-    let floor = or(&node, "floor", (), |n, k| n.choice(k, &[("full", ())]));
+    let floor = way::floor(&node, diameter);
     let opening = or(&node, "floor_opening", FLOOR_OPENING, |n, k| n.quantity(k, Kind::Fraction, OPENING));
+    let plugged = or(&node, "floor_plugged", 0.0, |n, k| n.quantity(k, Kind::Fraction, PLUGGED));
+    let plenum = or(&node, "plenum", None, |n, k| n.quantity(k, Kind::SmallLength, PLENUM).map(Some));
+    let drawn = way::way(&node);
+    let roof = way::roof(&node);
+    let gaps = or(&node, "gaps", None, |n, k| n.quantity(k, Kind::Area, GAPS).map(Some));
     let vents = or(&node, "vents", None, |n, k| n.quantity(k, Kind::Area, VENTS).map(Some));
     let coefficient = or(&node, "transition_k", None, |n, k| n.number(k, 0.0, 50.0).map(Some));
     let area = or(&node, "transition_area", None, |n, k| n.quantity(k, Kind::Area, TRANSITION_AREA).map(Some));
@@ -103,7 +111,6 @@ pub(super) fn read(
     });
     let process = process::read(&node, &lots, outfit.as_ref(), rings == Some(true));
     node.close();
-    floor?;
     if !whole {
         return None;
     }
@@ -111,7 +118,13 @@ pub(super) fn read(
         name: name.to_string(),
         diameter: diameter?,
         eave: eave?,
+        floor: floor?,
         floor_opening: opening?,
+        floor_plugged: plugged?,
+        plenum: plenum?,
+        way: drawn?,
+        roof: roof?,
+        gaps: gaps?,
         vent_area: vents?,
         transition: coefficient?.zip(area?),
         leakage: leakage?,

@@ -15,8 +15,11 @@ mod harvest;
 mod operations;
 pub(crate) mod outfit;
 mod place;
+mod power;
 mod process;
 pub(crate) mod sheet;
+mod way;
+mod yard;
 
 pub(crate) use process::STAGE_BEFORE;
 
@@ -80,9 +83,10 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
     let money = costs::Money(currency.as_deref());
     let goal = goal.and_then(|node| goal::read(node, money));
     let mut bins = Vec::new();
-    let mut whole = true;
+    let (mut whole, mut named) = (true, Vec::new());
     if let Some(table) = top.needed_table("bins") {
         let names = table.names();
+        named.clone_from(&names);
         if names.is_empty() {
             top.fault("bins", "no-bin", "no bin", "at least one table [bins.NAME] is needed");
         }
@@ -104,13 +108,25 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
     if let Some(Some(gas)) = &gas {
         fuel::check(&top, gas, &bins);
     }
+    let power = top.table("power").map(power::read);
+    let yard = top.table("yard").map(|node| yard::read(node, &bins, &named));
+    let unread = power.as_ref().is_some_and(Option::is_none) || yard.as_ref().is_some_and(Option::is_none);
     let has_prices = prices.is_some();
     let prices = prices.and_then(|node| goal::prices(node, &fuels));
     top.close();
-    if !whole || (has_prices && prices.is_none()) || matches!(gas, Some(None)) {
+    if !whole || unread || (has_prices && prices.is_none()) || matches!(gas, Some(None)) {
         return None;
     }
-    Some(SiteFacts { name, place: place?, goal: goal?, prices, fuel: gas.flatten(), bins })
+    Some(SiteFacts {
+        name,
+        place: place?,
+        goal: goal?,
+        prices,
+        fuel: gas.flatten(),
+        power: power.flatten(),
+        yard: yard.flatten(),
+        bins,
+    })
 }
 
 /// Looks where grain drawn from a bin goes: to another bin than its own, and not to one whose name is nearly that of a bin here.

@@ -3,6 +3,8 @@
 mod duty;
 mod firing;
 mod place;
+mod power;
+mod sound;
 mod train;
 
 use super::site;
@@ -37,6 +39,16 @@ pub fn run(args: &HeatArgs, out: &mut Out) -> Result<Ending, Failure> {
     } else {
         parts.extend((!heat.remarks.0.is_empty()).then(|| site::notes(&heat.remarks, out)));
     }
+    let common = &heat.common;
+    parts.extend(common.power.iter().map(|p| power::site(p, out)));
+    if !common.demand.months.is_empty() {
+        parts.push(power::demand(&job, &common.demand, out));
+    }
+    parts.extend(common.sound.iter().map(|s| sound::text(s, out)));
+    let notes = site::notes(&common.remarks, out);
+    if !notes.is_empty() {
+        parts.push(format!("{notes}{}\n", site::MACHINES));
+    }
     out.text(&parts.join("\n"))?;
     Ok(Ending::Done)
 }
@@ -54,6 +66,9 @@ fn text(job: &Job, bin: &BinJob, heat: &BinHeat, out: &Out) -> String {
     }
     if let Some(firing) = &heat.firing {
         parts.push(firing::text(firing, out));
+    }
+    if let Some(power) = &heat.power {
+        parts.push(power::text(power, job.power.is_some(), out));
     }
     let mut notes = site::notes(&heat.remarks, out);
     notes.push_str(&site::notes(&bin.remarks, out));
