@@ -4860,11 +4860,26 @@ export interface components {
             firing?: components["schemas"]["FiringJson"] | null;
             /** @description The design hour without fire, with the burner after the fan, with it before; empty where there is no duty, or with suction. */
             place: components["schemas"]["PlacedJson"][];
+            power?: components["schemas"]["BinPowerJson"] | null;
             /**
              * Format: double
              * @description Mean barometric pressure of the place, Pa.
              */
             pressure_pa: number;
+        };
+        /** @description The motors of a bin. */
+        BinPowerJson: {
+            /**
+             * Format: double
+             * @description Stirring and electric heat beside the fans, W.
+             */
+            beside_w: number;
+            /** @description Motor load against outdoor temperature, rising. */
+            by_temperature: components["schemas"]["LoadAtTemperatureJson"][];
+            /** @description Hours between first load and goal, of all years. */
+            hours: number;
+            /** @description Motors, each kind once. */
+            motors: components["schemas"]["FanMotorJson"][];
         };
         /** @description One bin. */
         BinSurveyJson: {
@@ -4949,8 +4964,26 @@ export interface components {
              * @description Its part, Pa.
              */
             pressure_pa: number;
-            /** @description `grain`, `floor`, `transition`, `vents`. */
+            /** @description `grain`, `floor`, `spread` (crowding at a pad or at ducts), `transition`, `vents`. */
             what: string;
+        };
+        /** @description One item of a pressure budget. */
+        BudgetItemJson: {
+            /**
+             * @description `inlet`, `screen`, `straight duct`, `elbow`, `transition`, `perforated ducts`, `transition and duct` (stated as a number),
+             *     `perforated floor`, `perforated pad`, `wall of the ducts`, `spreading into the grain`, `grain`, `headspace and roof vents`.
+             */
+            item: string;
+            /**
+             * Format: double
+             * @description Pressure it takes, Pa.
+             */
+            pressure_pa: number;
+            /**
+             * Format: double
+             * @description Velocity in its own section, m/s; null where it has none.
+             */
+            velocity_m_s?: number | null;
         };
         /** @description A burner. */
         BurnerJson: components["schemas"]["ProvenanceJson"] & {
@@ -5202,6 +5235,23 @@ export interface components {
              */
             versions: number;
         };
+        /** @description Peaks of months and what they cost. */
+        DemandJson: {
+            /**
+             * Format: double
+             * @description The same in the dearest year.
+             */
+            cost_highest?: number | null;
+            /**
+             * Format: double
+             * @description Demand charge of a season, mean of the years; null without a price of demand.
+             */
+            cost_mean?: number | null;
+            /** @description Currency of both. */
+            currency?: string | null;
+            /** @description Months between first load and goal. */
+            months: components["schemas"]["MonthPeakJson"][];
+        };
         /** @description The design hour. */
         DesignHourJson: {
             /**
@@ -5372,6 +5422,10 @@ export interface components {
         Document_HeatSiteJson: {
             /** @description Bins. */
             bins: components["schemas"]["BinHeatJson"][];
+            /** @description Largest power by month, and its charge. */
+            demand: components["schemas"]["DemandJson"];
+            power?: components["schemas"]["SitePowerJson"] | null;
+            sound?: components["schemas"]["YardSoundJson"] | null;
             train?: components["schemas"]["TrainJson"] | null;
         } & {
             /**
@@ -5637,6 +5691,42 @@ export interface components {
             /** @description Years. */
             years: components["schemas"]["YearHeatJson"][];
         };
+        /** @description The level at a dwelling. */
+        DwellingJson: {
+            /** @description `kept`, `exceeded`, `cannot-tell`; null without a limit by day. */
+            by_day?: string | null;
+            /** @description The same by night. */
+            by_night?: string | null;
+            /**
+             * Format: double
+             * @description Distance to the nearest fans, m.
+             */
+            distance_m: number;
+            /**
+             * Format: double
+             * @description East, m; null where only the distance is known.
+             */
+            east_m?: number | null;
+            /** @description Level by bands, dB. */
+            level_db: number[];
+            /**
+             * Format: double
+             * @description Level, dB(A).
+             */
+            level_dba: number;
+            /** @description Name. */
+            name: string;
+            /**
+             * Format: double
+             * @description North, m.
+             */
+            north_m?: number | null;
+            /**
+             * Format: double
+             * @description How far it may be off, dB.
+             */
+            uncertainty_db: number;
+        };
         /** @description One element: what is needed and what is there. */
         ElementJson: {
             /** @description `supply`, `supply-pressure`, `regulator`, `pipe`, `burner-pressure`, `orifice`. */
@@ -5782,6 +5872,50 @@ export interface components {
              */
             speed_1_s: number;
         };
+        /** @description One kind of motor of a bin. */
+        FanMotorJson: {
+            /**
+             * Format: double
+             * @description Full-load current of the code's table, A: sizes conductors, not what flows; null without a supply or beyond the table.
+             */
+            code_a?: number | null;
+            /** @description Code letter taken for the start. */
+            code_letter: string;
+            /** @description How many alike. */
+            count: number;
+            /** @description Fan. */
+            fan: string;
+            /** @description Hours above its rating. */
+            hours_above_rating: number;
+            /** @description Hours above rating times service factor. */
+            hours_above_service_factor: number;
+            /**
+             * Format: double
+             * @description To, A.
+             */
+            locked_rotor_high_a?: number | null;
+            /**
+             * Format: double
+             * @description Current of the locked rotor, from, A; null without a supply.
+             */
+            locked_rotor_low_a?: number | null;
+            /** @description In the hour that loads it most, all lots in. */
+            most: components["schemas"]["MotorPointJson"];
+            /**
+             * Format: double
+             * @description Rated power at the shaft, W.
+             */
+            rated_power_w: number;
+            /**
+             * Format: double
+             * @description Service factor.
+             */
+            service_factor: number;
+            /** @description In the middle hour. */
+            usual: components["schemas"]["MotorPointJson"];
+            /** @description In the air of the most loaded hour at the fill that loads it most. */
+            worst_fill: components["schemas"]["MotorPointJson"];
+        };
         /** @description A fan where it stands. */
         FanPlaceJson: {
             /** @description Key of the catalogue. */
@@ -5830,6 +5964,8 @@ export interface components {
              * @description Airflow at the fan inlets, m³/s.
              */
             airflow_m3_s: number;
+            /** @description The pressure budget item by item, from the open air to the open air; it sums to the static pressure. */
+            budget: components["schemas"]["BudgetItemJson"][];
             /**
              * Format: double
              * @description Level depth, m.
@@ -5890,6 +6026,11 @@ export interface components {
              * @description The same per volume bushel as filled, cfm/bu.
              */
             specific_airflow_cfm_bu: number;
+            /**
+             * Format: double
+             * @description Crowding of the air at a pad or at ducts, Pa; 0 on a full floor.
+             */
+            spread_pa: number;
             /**
              * Format: double
              * @description Static pressure of the fans, Pa.
@@ -6073,6 +6214,10 @@ export interface components {
         HeatSiteJson: {
             /** @description Bins. */
             bins: components["schemas"]["BinHeatJson"][];
+            /** @description Largest power by month, and its charge. */
+            demand: components["schemas"]["DemandJson"];
+            power?: components["schemas"]["SitePowerJson"] | null;
+            sound?: components["schemas"]["YardSoundJson"] | null;
             train?: components["schemas"]["TrainJson"] | null;
         };
         /** @description What an hour of weather asks of the burner. */
@@ -6242,6 +6387,39 @@ export interface components {
             /** @description SHA-256 of its content. */
             sha256: string;
         };
+        /** @description Motor load at an outdoor temperature, all lots in. */
+        LoadAtTemperatureJson: {
+            /**
+             * Format: double
+             * @description Density at the fan inlet, kg/m³.
+             */
+            air_density_kg_m3: number;
+            /**
+             * Format: double
+             * @description Outside air, °C.
+             */
+            ambient_c: number;
+            /**
+             * Format: double
+             * @description Electric power of all fans, W.
+             */
+            input_power_w: number;
+            /**
+             * Format: double
+             * @description Most loaded motor over its rating.
+             */
+            motor_load: number;
+            /**
+             * Format: double
+             * @description Running current of all fans, A; null without a supply.
+             */
+            running_a?: number | null;
+            /**
+             * Format: double
+             * @description Power at all shafts, W.
+             */
+            shaft_power_w: number;
+        };
         /** @description One lot. */
         LotJson: {
             /**
@@ -6399,6 +6577,74 @@ export interface components {
             amount: number;
             /** @description ISO 4217 code. */
             currency: string;
+        };
+        /** @description A month's largest power. */
+        MonthPeakJson: {
+            /**
+             * Format: double
+             * @description Largest of all years, W.
+             */
+            largest_w: number;
+            /**
+             * Format: double
+             * @description Mean over the years of the largest power in it, W.
+             */
+            mean_w: number;
+            /**
+             * Format: int32
+             * @description Month, 1 to 12.
+             */
+            month: number;
+        };
+        /** @description A motor at one working point. */
+        MotorPointJson: {
+            /**
+             * Format: double
+             * @description Density at the fan inlet, kg/m³.
+             */
+            air_density_kg_m3: number;
+            /**
+             * Format: double
+             * @description Outside air, °C.
+             */
+            ambient_c: number;
+            /**
+             * Format: double
+             * @description Efficiency at that load.
+             */
+            efficiency: number;
+            /**
+             * Format: double
+             * @description Share of the lots that is in.
+             */
+            fill: number;
+            /**
+             * Format: double
+             * @description Electric power, W.
+             */
+            input_power_w: number;
+            /** @description `within`, `in-service-factor`, `over`. */
+            judged: string;
+            /**
+             * Format: double
+             * @description Over the rating.
+             */
+            motor_load: number;
+            /**
+             * Format: double
+             * @description Power factor at that load.
+             */
+            power_factor: number;
+            /**
+             * Format: double
+             * @description Running current, A; null where nothing is said of the supply.
+             */
+            running_a?: number | null;
+            /**
+             * Format: double
+             * @description Power at the shaft, W.
+             */
+            shaft_power_w: number;
         };
         /** @description A name. */
         NewName: {
@@ -6930,6 +7176,86 @@ export interface components {
              */
             versions: number;
         };
+        /** @description The site's electricity with everything on at once. */
+        SitePowerJson: {
+            /**
+             * Format: double
+             * @description The same with reactive power, VA.
+             */
+            apparent_va: number;
+            /**
+             * Format: double
+             * @description Code currents of all motors, a quarter of the largest added, and the other load, A.
+             */
+            code_a?: number | null;
+            /**
+             * Format: double
+             * @description To, W.
+             */
+            engine_high_w: number;
+            /**
+             * Format: double
+             * @description Engine power for the running load, from, W.
+             */
+            engine_low_w: number;
+            /**
+             * Format: double
+             * @description Voltage the feeder loses while all run, share; null without a feeder.
+             */
+            feeder_drop?: number | null;
+            /**
+             * Format: double
+             * @description The same while the largest motor starts last.
+             */
+            feeder_drop_starting?: number | null;
+            /**
+             * Format: double
+             * @description Rating that a generator needs, VA: an estimate.
+             */
+            generator_rating_va: number;
+            /**
+             * Format: double
+             * @description Generator that is there, W.
+             */
+            generator_w?: number | null;
+            /** @description `single`, `three`. */
+            phases: string;
+            /**
+             * Format: double
+             * @description Rated power of all motors, W at the shafts.
+             */
+            rated_w: number;
+            /**
+             * Format: double
+             * @description Running current, A.
+             */
+            running_a: number;
+            /**
+             * Format: double
+             * @description Electric power of everything, W.
+             */
+            running_w: number;
+            /**
+             * Format: double
+             * @description Rated current of the service, A.
+             */
+            service_a?: number | null;
+            /**
+             * Format: double
+             * @description Current while the largest motor starts last, A.
+             */
+            starting_a: number;
+            /**
+             * Format: double
+             * @description Power while the largest motor starts last, VA.
+             */
+            starting_va: number;
+            /**
+             * Format: double
+             * @description Volts between lines.
+             */
+            volts: number;
+        };
         /** @description The answer. */
         Sizing: {
             /**
@@ -6989,6 +7315,63 @@ export interface components {
             number: number;
             /** @description Nominal size in inches; null when 4 in. are too little or no pressure may be lost. */
             pipe_in?: string | null;
+        };
+        /** @description Levels over the yard. */
+        SoundPlanJson: {
+            /** @description East of the columns, m, rising. */
+            east_m: number[];
+            /** @description Levels, dB(A): one list for each row. */
+            levels_dba: number[][];
+            /** @description North of the rows, m, rising. */
+            north_m: number[];
+        };
+        /** @description The fans of one bin as a source. */
+        SoundSourceJson: {
+            /** @description Bin. */
+            bin: string;
+            /**
+             * Format: double
+             * @description East of the yard's own point, m.
+             */
+            east_m: number;
+            /** @description Fans that run. */
+            fans: number;
+            /** @description Whether the maker's data were taken. */
+            from_maker: boolean;
+            /**
+             * Format: double
+             * @description North of it, m.
+             */
+            north_m: number;
+            /**
+             * Format: double
+             * @description What working off the best point adds, dB.
+             */
+            off_peak_db: number;
+            /** @description Sound power of all of them by bands, dB re 1 pW. */
+            power_db: number[];
+            /**
+             * Format: double
+             * @description A-weighted, dB(A).
+             */
+            power_dba: number;
+            /**
+             * Format: double
+             * @description A-weighted by the second method, dB(A); null from a maker's data.
+             */
+            second_power_dba?: number | null;
+            /**
+             * Format: double
+             * @description What ground and wall add, dB.
+             */
+            surroundings_db: number;
+            /**
+             * Format: double
+             * @description Tone of the blades, Hz.
+             */
+            tone_hz: number;
+            /** @description Whether that follows from the number of blades; else the usual band of the type. */
+            tone_known: boolean;
         };
         /** @description A reference: a key of `docs/bibliography.toml` (or a short citation in full) and a place in it. */
         Source: {
@@ -7587,6 +7970,27 @@ export interface components {
              * @description Year, for a season; left out, the last complete one.
              */
             year?: number | null;
+        };
+        /** @description Sound of a site with all fans running and all lots in. */
+        YardSoundJson: {
+            /** @description Centre frequencies of the bands, Hz. */
+            bands_hz: number[];
+            /** @description Dwellings, the loudest first. */
+            dwellings: components["schemas"]["DwellingJson"][];
+            /**
+             * Format: double
+             * @description Limit by day, dB(A).
+             */
+            limit_day_dba?: number | null;
+            /**
+             * Format: double
+             * @description Limit by night, dB(A).
+             */
+            limit_night_dba?: number | null;
+            /** @description The yard, for a plan with lines of equal level. */
+            plan: components["schemas"]["SoundPlanJson"];
+            /** @description Bins. */
+            sources: components["schemas"]["SoundSourceJson"][];
         };
         /** @description One year's hours between the first load and the day by which the grain is to be dry. */
         YearHeatJson: {
