@@ -197,7 +197,7 @@ fn liquid_feed_and_altitude() {
         ("feed = \"vapor\" ", "feed = \"liquid\"\nvaporizer = { capacity = \"3000 Btu/h\", pressure = \"20 psi\" } "),
         ("elevation = \"213 m\"", "elevation = \"1600 m\""),
     ]);
-    let train = liquid.train.expect("a train");
+    let train = liquid.train.as_ref().expect("a train");
     assert!(!train.elements[0].met(), "3,000 Btu/h of coil are too little for 434,000 Btu/h");
     assert!((train.sustained / train.full - train.elements[0].have / train.elements[0].need).abs() < 1e-9);
     let said: Vec<&str> = liquid.remarks.0.iter().map(|r| r.code.as_str()).collect();
