@@ -5,15 +5,20 @@
 
 pub mod advantage;
 pub mod air;
+pub mod commission;
 pub mod curves;
+pub mod diagnose;
 pub mod evidence;
+pub mod field;
 pub mod heat;
 pub mod limit;
 pub mod lookup;
 pub mod money;
+pub mod outage;
 pub mod proof;
 pub mod range;
 pub mod ready;
+pub mod samples;
 pub mod sentences;
 pub mod sizing;
 pub mod verdict;

@@ -1,8 +1,10 @@
 //! What can be typed. Quantities are text with a unit and are read later, so that all that is wrong is said at once.
 
+mod field;
 mod gas;
 mod power;
 
+pub use field::{CommissionArgs, DiagnoseArgs, OutageArgs};
 pub use gas::{CombustionLookup, FuelLookup, OrificeLookup, PipeLookup, TankLookup};
 pub use power::{FanTypeArg, MetalArg, MotorLookup, PhasesArg, SoundLookup, SurroundingsArg};
 
@@ -66,6 +68,12 @@ pub enum Command {
     Weigh(WeighArgs),
     /// How wet, how deep or how late with the outfit that stands there, as a map
     Limit(LimitArgs),
+    /// Readings taken beside the running fan against the plan: agrees, differs, cannot tell
+    Commission(CommissionArgs),
+    /// Likely causes of such readings, in order, and the reading that would tell them apart best
+    Diagnose(DiagnoseArgs),
+    /// Hours left without air, bin by bin, and what half of the air buys
+    Outage(OutageArgs),
     /// One column of grain from a case file, for checks against published beds
     Column(ColumnArgs),
     /// A handbook answer with its source

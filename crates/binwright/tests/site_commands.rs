@@ -113,6 +113,29 @@ fn a_limit_keeps_its_shape() {
     }
 }
 
+/// Readings of a sound bin agree and make a baseline; a reading in millimetres taken for inches is asked about, with its line.
+#[test]
+fn readings_agree_become_a_baseline_or_are_questioned() {
+    let folder = std::env::temp_dir().join(format!("binwright-field-{}", std::process::id()));
+    std::fs::create_dir_all(&folder).expect("a folder");
+    let site = demo_site();
+    let readings = site.replace("demo.toml", "demo-readings.toml");
+    let baseline = format!("'{}'", folder.join("baseline.toml").display());
+    let ran = binwright(&format!("commission {site} {readings} --baseline {baseline}"));
+    assert_eq!(ran.code, 0, "{}{}", ran.stdout, ran.stderr);
+    assert!(ran.stdout.contains("AGREES") && ran.stdout.contains("caution"), "{}", ran.stdout);
+    let found = document(&format!("diagnose {site} {readings} --baseline {baseline}"), &[0]);
+    assert_eq!(found["classes"][0]["causes"][0]["cause"], "sound", "{found}");
+    let text = include_str!("../../job/data/demo-readings.toml");
+    let wrong = text.replace("[\"4.0 in wc\", \"4.05 in wc\", \"4.0 in wc\"]", "\"102 in wc\"");
+    assert_ne!(text, wrong);
+    std::fs::write(folder.join("wrong.toml"), wrong).expect("a file");
+    let ran = binwright(&format!("commission {site} '{}'", folder.join("wrong.toml").display()));
+    assert_eq!(ran.code, 2);
+    assert!(ran.stderr.contains("about 25 times") && ran.stderr.contains("line 19"), "{}", ran.stderr);
+    std::fs::remove_dir_all(&folder).expect("the folder goes");
+}
+
 #[test]
 fn a_season_closes_its_water_and_counts_its_energy() {
     let site = demo_site();

@@ -19,6 +19,7 @@ mod open;
 pub mod parse;
 pub mod prices;
 pub mod provenance;
+pub mod readings;
 mod records;
 pub mod resolve;
 pub mod schema;

@@ -4,6 +4,7 @@ mod air;
 mod backup;
 mod column;
 mod demo;
+mod field;
 mod fills;
 mod heat;
 mod limit;
@@ -18,8 +19,8 @@ mod weigh;
 
 use crate::{
     args::{
-        AirArgs, BackupArgs, ColumnArgs, DemoArgs, HeatArgs, LimitArgs, PasswordArgs, ProveArgs, SchemaArgs,
-        SeasonArgs, ServeArgs, SiteArgs, WeighArgs,
+        AirArgs, BackupArgs, ColumnArgs, CommissionArgs, DemoArgs, DiagnoseArgs, HeatArgs, LimitArgs, OutageArgs,
+        PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs, ServeArgs, SiteArgs, WeighArgs,
     },
     exit::{Ending, Failure},
     output::Out,
@@ -61,6 +62,21 @@ pub fn weigh(args: &WeighArgs, out: &mut Out) -> Result<Ending, Failure> {
 /// How wet, how deep, how late.
 pub fn limit(args: &LimitArgs, out: &mut Out) -> Result<Ending, Failure> {
     limit::run(args, out)
+}
+
+/// Readings beside the running fan against the plan.
+pub fn commission(args: &CommissionArgs, out: &mut Out) -> Result<Ending, Failure> {
+    field::commission::run(args, out)
+}
+
+/// Likely causes of readings.
+pub fn diagnose(args: &DiagnoseArgs, out: &mut Out) -> Result<Ending, Failure> {
+    field::diagnose::run(args, out)
+}
+
+/// Hours left without air.
+pub fn outage(args: &OutageArgs, out: &mut Out) -> Result<Ending, Failure> {
+    field::outage::run(args, out)
 }
 
 /// One column of grain.

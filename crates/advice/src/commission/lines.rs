@@ -1,0 +1,159 @@
+//! The comparisons, each with the uncertainty of its difference.
+
+use super::estimates::{Values, inputs, planned, pressure_state, rise_airflow};
+use super::{Agreement, Check, Line, Why};
+use crate::field::propagate::Input;
+use crate::field::{Setup, propagate};
+use notice::Kind;
+use notice::quantity::INCH_WATER_PA;
+
+/// All comparisons in the order of work.
+pub(super) fn all(setup: &Setup<'_>) -> Vec<Line> {
+    let r = setup.readings;
+    let x = inputs(setup);
+    let mut lines = vec![taps(setup)];
+    let pair = |check, kind, read: bool, of: &dyn Fn(&Values) -> Option<(f64, f64)>| pair(&x, check, kind, read, of);
+    let (pressed, warmed) = (!r.plenum_pressure.is_empty(), !r.plenum.is_empty() && setup.blows());
+    lines.push(pair(Check::PlenumPressure, Kind::Pressure, pressed, &|v| {
+        Some((v.pressure, planned(setup, v)?.point.plenum_pressure))
+    }));
+    lines.push(pair(Check::HeadspacePressure, Kind::Pressure, r.headspace_pressure.is_some(), &|v| {
+        Some((v.headspace, planned(setup, v)?.headspace()))
+    }));
+    let by_pressure = |v: &Values| pressure_state(setup, v).map(|s| s.point.fan_airflow);
+    lines.push(pair(Check::AirflowByRise, Kind::Airflow, pressed && warmed, &|v| {
+        Some((rise_airflow(setup, v)?, by_pressure(v)?))
+    }));
+    lines.push(pair(Check::AirflowByTraverse, Kind::Airflow, pressed && r.traverse.is_some(), &|v| {
+        Some((v.traverse, by_pressure(v)?))
+    }));
+    lines.push(pair(Check::TraverseAndRise, Kind::Airflow, warmed && r.traverse.is_some(), &|v| {
+        Some((v.traverse, rise_airflow(setup, v)?))
+    }));
+    lines.push(pair(Check::MotorInput, Kind::ElectricPower, pressed && setup.input().is_some(), &|v| {
+        Some((v.input, pressure_state(setup, v)?.point.input_power / v.efficiency))
+    }));
+    lines.push(speed(setup));
+    if setup.full_fire > 0.0 {
+        // The fuel's heat against the plan: the doubt of the plan's full fire stands beside that of the meter.
+        let fire: Vec<Input> = vec![x[5], ("full fire", setup.full_fire, 0.05 * setup.full_fire)];
+        let found = r.fuel.and_then(|_| propagate::propagate(&fire, |x| Some(x[0] - x[1])));
+        lines.push(line(Check::FullFire, Kind::HeatRate, setup.heat, setup.full_fire, found, Why::NotRead));
+    }
+    lines.extend(volts(setup));
+    lines.push(load(setup, &x));
+    lines
+}
+
+/// A line of two figures worked out from the common inputs.
+fn pair(inputs: &[Input], check: Check, kind: Kind, read: bool, of: &dyn Fn(&Values) -> Option<(f64, f64)>) -> Line {
+    let best: Vec<f64> = inputs.iter().map(|i| i.1).collect();
+    let Some((measured, expected)) = of(&Values::of(&best)).filter(|(a, b)| read && a.is_finite() && b.is_finite())
+    else {
+        let why = if read { Why::OffTheCurve } else { Why::NotRead };
+        return blank(check, kind, why);
+    };
+    let found = propagate::propagate(inputs, |x| of(&Values::of(x)).map(|(a, b)| a - b));
+    line(check, kind, measured, expected, found, Why::OffTheCurve)
+}
+
+fn blank(check: Check, kind: Kind, why: Why) -> Line {
+    let agreement = Agreement::CannotTell(why);
+    Line { check, kind, measured: None, expected: None, standard: None, agreement, contributions: Vec::new() }
+}
+
+fn line(
+    check: Check,
+    kind: Kind,
+    measured: f64,
+    expected: f64,
+    found: Option<propagate::Propagated>,
+    why: Why,
+) -> Line {
+    match found {
+        None => blank(check, kind, why),
+        Some(found) => Line {
+            check,
+            kind,
+            measured: Some(measured),
+            expected: Some(expected),
+            standard: Some(found.standard),
+            // Judged once the number of comparisons is known.
+            agreement: Agreement::CannotTell(why),
+            contributions: found.contributions,
+        },
+    }
+}
+
+/// Width of a list: largest less smallest.
+fn width(list: &[f64]) -> f64 {
+    let high = list.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    high - list.iter().copied().fold(f64::INFINITY, f64::min)
+}
+
+/// Taps of the plenum may differ by 0.2 in. of water; more means velocity pressure or a blockage (extension reference,
+/// 0.1 to 0.2 in.).
+fn taps(setup: &Setup<'_>) -> Line {
+    let list = &setup.readings.plenum_pressure;
+    if list.len() < 2 {
+        return blank(Check::TapsApart, Kind::Pressure, Why::NotRead);
+    }
+    let u = setup.readings.instruments.pressure.standard(0.0).max(0.02 * INCH_WATER_PA);
+    let found = propagate::propagate(&[("static pressure", width(list), u * 2f64.sqrt())], |x| Some(x[0]));
+    line(Check::TapsApart, Kind::Pressure, width(list), 0.2 * INCH_WATER_PA, found, Why::NotRead)
+}
+
+fn speed(setup: &Setup<'_>) -> Line {
+    let fans = setup.bin.template.system.outfit.fans();
+    let read: Vec<(f64, f64)> =
+        setup.readings.motors.iter().zip(fans).filter_map(|(m, f)| m.speed.map(|s| (s, f.speed))).collect();
+    // The fan furthest off its curve stands for all.
+    let worst = read.into_iter().max_by(|a, b| (a.0 / a.1).ln().abs().total_cmp(&(b.0 / b.1).ln().abs()));
+    let Some((measured, expected)) = worst else { return blank(Check::Speed, Kind::Rotation, Why::NotRead) };
+    // The speed of a curve is that of the plate; slip moves it by 1 % about that (judgement).
+    let u = setup.readings.instruments.speed.standard(measured);
+    let inputs = [("speed", measured, u), ("slip", expected, 0.01 * expected)];
+    let found = propagate::propagate(&inputs, |x| Some(x[0] - x[1]));
+    line(Check::Speed, Kind::Rotation, measured, expected, found, Why::NotRead)
+}
+
+/// Volts within 10 % of the plate, legs within 1 % of their mean (recalled from the motor standard, not read again).
+fn volts(setup: &Setup<'_>) -> Vec<Line> {
+    let r = setup.readings;
+    let mean = r.volts.iter().sum::<f64>() / r.volts.len().max(1) as f64;
+    let mut lines = Vec::new();
+    lines.push(match (r.plate_volts, r.volts.is_empty()) {
+        (Some(plate), false) => {
+            // ± 10 % is a tolerance with hard ends: taken as a rectangle, its standard deviation over the coverage of one
+            // check would be wider; here it stands for a spread of 10 %/√3.
+            let inputs = [("volts", mean, r.instruments.volts.standard(mean)), ("tolerance", plate, 0.04 * plate)];
+            let found = propagate::propagate(&inputs, |x| Some(x[0] - x[1]));
+            line(Check::Volts, Kind::Voltage, mean, plate, found, Why::NotRead)
+        }
+        _ => blank(Check::Volts, Kind::Voltage, Why::NotRead),
+    });
+    if r.volts.len() == 3 {
+        let unbalance = r.volts.iter().map(|v| (v - mean).abs()).fold(0.0, f64::max) / mean;
+        // One meter reads all legs: its gain falls out, what is left is its last digit and the mains' own wander.
+        let found = propagate::propagate(&[("volts", unbalance, 0.002)], |x| Some(x[0]));
+        lines.push(line(Check::VoltsUnbalance, Kind::Fraction, unbalance, 0.01, found, Why::NotRead));
+    }
+    lines
+}
+
+/// Shaft power by the electric input against rating times service factor of all running motors.
+fn load(setup: &Setup<'_>, x: &[Input]) -> Line {
+    if setup.input().is_none() {
+        return blank(Check::MotorLoad, Kind::ShaftPower, Why::NotRead);
+    }
+    let fans = &setup.bin.template.system.outfit.fans()[..setup.plant.fans];
+    let rated: f64 = fans.iter().map(|f| f.motor_power * f.service_factor).sum();
+    let efficiency = fans.iter().map(|f| f.motor_power * f.motor_efficiency).sum::<f64>()
+        / fans.iter().map(|f| f.motor_power).sum::<f64>();
+    let found = propagate::propagate(x, |x| {
+        let v = Values::of(x);
+        Some(v.input * efficiency * v.efficiency)
+    });
+    let measured = x[7].1 * efficiency;
+    line(Check::MotorLoad, Kind::ShaftPower, measured, rated, found, Why::NotRead)
+}

@@ -1,0 +1,295 @@
+//! A bin on the day of its readings: air, depth, fans and heat as far as they were read, the rest as planned.
+
+use crate::field::plant::Plant;
+use equipment::{AirConditions, Burner, Direction, Heat, Origin};
+use job::BinJob;
+use job::readings::{FuelFlow, Readings};
+use notice::{Diagnostic, Diagnostics, Place};
+use physics::air;
+use physics::electric::Phases;
+use std::collections::BTreeMap;
+
+/// Relative humidity taken where none was read, and its standard uncertainty (judgement; it hardly matters to density).
+const HUMIDITY: (f64, f64) = (0.70, 0.15);
+/// Standard uncertainty of the barometer taken from the elevation, Pa: weather moves it by about 1 kPa.
+const WEATHER_PRESSURE: f64 = 900.0;
+
+/// Standard uncertainties of what is planned, not read.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PlanDoubt {
+    /// Of the resistance of the grain as it lies, relative: packing, fines, moisture (judgement).
+    pub resistance: f64,
+    /// Of the airflow of the fan curves at a pressure, relative: half-width 5 % for certified tables; field points 5 %.
+    pub flow: f64,
+    /// Of the shaft power of the curves, relative: 3 %, or the band of an estimate.
+    pub power: f64,
+    /// Of the share of air lost between fan and grain (5 to 10 % is common, judgement; half of it is meant here).
+    pub leak: f64,
+    /// Of the heating value of the fuel and what of it reaches the air, relative: 2 % at most.
+    pub heating_value: f64,
+    /// Of motor efficiency, relative (judgement).
+    pub efficiency: f64,
+    /// Of the depth of grain, m.
+    pub depth: f64,
+    /// Of a tap that feels some of the jet, share of what it shows (judgement).
+    pub tap: f64,
+}
+
+/// A bin on the day of its readings.
+#[derive(Debug, Clone)]
+pub struct Setup<'a> {
+    /// The bin.
+    pub bin: &'a BinJob,
+    /// The readings.
+    pub readings: &'a Readings,
+    /// Outdoor air at the fans.
+    pub air: AirConditions,
+    /// Relative humidity used, and its standard uncertainty.
+    pub humidity: (f64, f64),
+    /// Barometer used, Pa, and its standard uncertainty.
+    pub barometer: (f64, f64),
+    /// The plan at the depth read (or planned) with the fans said to run.
+    pub plant: Plant,
+    /// Heat of the burner to the air, W: from the fuel read, else its full fire; 0 unlit.
+    pub heat: f64,
+    /// The same from the plan alone: full fire, 0 unlit.
+    pub full_fire: f64,
+    /// What is doubtful of the plan.
+    pub doubt: PlanDoubt,
+}
+
+impl<'a> Setup<'a> {
+    /// Puts readings to a bin.
+    ///
+    /// # Errors
+    /// What of the readings cannot be of this bin: more fans than there are, a lit burner where there is none, a pressure
+    /// about 25 times off (inches of water taken for millimetres or the reverse) or above what the fans can give.
+    pub fn of(
+        bin: &'a BinJob,
+        elevation: f64,
+        readings: &'a Readings,
+        places: &BTreeMap<String, Place>,
+        file: &str,
+    ) -> Result<Self, Diagnostics> {
+        let at = |field: &str| places.get(field).cloned().unwrap_or_else(|| Place::file(file));
+        let mut wrong = Diagnostics::default();
+        let fans_there = bin.template.system.outfit.fans().len();
+        let fans = readings.fans_running.unwrap_or(fans_there);
+        if fans > fans_there {
+            let found = format!("{fans} fans running at bin {}", bin.name);
+            let allowed = format!("the site file gives it {fans_there}");
+            wrong.add(Diagnostic::error("more-fans-than-there-are", found, at("state.fans_running")).allowed(allowed));
+        }
+        if readings.motors.len() > fans {
+            let found = format!("{} motors read with {fans} fans running", readings.motors.len());
+            let help = "give one row of amps and one speed for each running fan";
+            wrong.add(Diagnostic::error("more-motors-than-fans", found, at("motors.amps")).help(help));
+        }
+        let burner = bin.template.burner.as_ref();
+        if readings.burner_lit && burner.is_none() {
+            let found = format!("burner lit at bin {}, which has none", bin.name);
+            let help = "give bin.outfit a burner in the site file, or name another bin";
+            wrong.add(Diagnostic::error("burner-not-there", found, at("state.burner")).help(help));
+        }
+        let humidity = match readings.humidity {
+            Some(read) => (read, readings.instruments.humidity.standard(read)),
+            None => HUMIDITY,
+        };
+        let barometer = match readings.barometer {
+            Some(read) => (read, readings.instruments.barometer.standard(read)),
+            None => (air::standard_pressure(elevation), WEATHER_PRESSURE),
+        };
+        let full_fire = burner.filter(|_| readings.burner_lit).map_or(0.0, |b| b.capacity);
+        let heat = match (burner, readings.fuel) {
+            (Some(burner), Some(flow)) if readings.burner_lit => match heat_of(burner, flow) {
+                Some(heat) => heat,
+                None => {
+                    let found = "a fuel flow that does not belong to the burner".to_string();
+                    let help = "liquid flows are of propane; an electric heater has amps and no fuel";
+                    wrong.add(Diagnostic::error("fuel-of-another-burner", found, at("fuel.flow")).help(help));
+                    full_fire
+                }
+            },
+            _ => full_fire,
+        };
+        let doubt = PlanDoubt {
+            resistance: 0.15,
+            flow: bin.template.system.outfit.fans().iter().map(|f| flow_doubt(f.origin)).fold(0.0, f64::max),
+            power: bin
+                .template
+                .system
+                .outfit
+                .fans()
+                .iter()
+                .map(|f| f.curve.power_band.map_or(0.03 / 3f64.sqrt(), |(low, high)| 0.5 * (high - low) / 3f64.sqrt()))
+                .fold(0.0, f64::max),
+            leak: 0.02,
+            heating_value: 0.02 / 3f64.sqrt(),
+            efficiency: 0.015,
+            depth: readings.instruments.depth.standard(readings.depth.unwrap_or_default()),
+            tap: 0.02,
+        };
+        let depth = readings.depth.unwrap_or_else(|| bin.survey.depth());
+        let mut setup = Self {
+            bin,
+            readings,
+            air: AirConditions::ambient(readings.outdoor, 0.0, barometer.0, fans),
+            humidity,
+            barometer,
+            plant: Plant::planned(depth, fans),
+            heat,
+            full_fire,
+            doubt,
+        };
+        setup.air = setup.air_at(readings.outdoor, humidity.0, barometer.0);
+        if !wrong.stop() {
+            setup.question_pressure(&at, &mut wrong);
+        }
+        if wrong.stop() { Err(wrong) } else { Ok(setup) }
+    }
+
+    /// Outdoor air of another temperature, humidity and pressure, with the side and water of the bin's burner.
+    pub fn air_at(&self, temperature: f64, humidity: f64, pressure: f64) -> AirConditions {
+        let vapour = humidity.clamp(0.0, 1.0) * air::saturation_pressure(temperature);
+        let w = air::humidity_ratio(pressure, vapour);
+        let heat = self.bin.template.burner.as_ref().map_or(Heat::NONE, |b| Heat {
+            side: b.side,
+            water_per_joule: b.water_per_joule(),
+            ..Heat::NONE
+        });
+        AirConditions { heat, ..AirConditions::ambient(temperature, w, pressure, self.plant.fans) }
+    }
+
+    /// Whether air rises through the grain, so that the plenum feels the heat of fans and burner.
+    pub fn blows(&self) -> bool {
+        self.bin.template.system.direction == Direction::Pressure
+    }
+
+    /// Mean static pressure read at the taps, Pa above (or below, with suction) the open air, and its standard
+    /// uncertainty: instrument, what the taps differ, and the tap itself.
+    pub fn plenum_pressure(&self) -> Option<(f64, f64)> {
+        let mean = self.readings.plenum_pressure_mean()?.abs();
+        let list = &self.readings.plenum_pressure;
+        let instrument = self.readings.instruments.pressure.standard(mean);
+        let u = (instrument.powi(2) + spread(list).powi(2) + (self.doubt.tap * mean).powi(2)).sqrt();
+        Some((mean, u))
+    }
+
+    /// Mean temperature of the plenum, °C, and its standard uncertainty.
+    pub fn plenum_temperature(&self) -> Option<(f64, f64)> {
+        let mean = self.readings.plenum_mean()?;
+        let u = self.readings.instruments.temperature.standard(mean);
+        Some((mean, (u.powi(2) + spread(&self.readings.plenum).powi(2)).sqrt()))
+    }
+
+    /// Electric input of all motors as volts, amps and power factor give it, W, with its standard uncertainty; `None` when
+    /// not every running motor was read.
+    pub fn input(&self) -> Option<(f64, f64)> {
+        let r = self.readings;
+        if r.volts.is_empty() || r.motors.len() != self.plant.fans || r.motors.iter().any(|m| m.amps.is_empty()) {
+            return None;
+        }
+        let volts = r.volts.iter().sum::<f64>() / r.volts.len() as f64;
+        let fans = self.bin.template.system.outfit.fans();
+        let mut watts = 0.0;
+        let mut without_factor = false;
+        for (motor, fan) in r.motors.iter().zip(fans) {
+            let phases = if motor.amps.len() == 3 { Phases::Three } else { Phases::Single };
+            let amps = motor.amps.iter().sum::<f64>() / motor.amps.len() as f64;
+            let factor = r.power_factor.unwrap_or_else(|| {
+                without_factor = true;
+                power_factor(amps, volts, phases, fan.motor_power, fan.motor_efficiency)
+            });
+            watts += physics::electric::power(amps, volts, factor, phases);
+        }
+        let volts_u = r.instruments.volts.standard(volts) / volts;
+        let amps_u = r.instruments.amps.standard(1.0);
+        // A power factor taken from the current is good to 5 %, a measured one to 1 % (judgement).
+        let factor_u: f64 = if without_factor { 0.05 } else { 0.01 };
+        let u = watts * (volts_u.powi(2) + amps_u.powi(2) + factor_u.powi(2)).sqrt();
+        Some((watts, u))
+    }
+
+    /// Airflow of the traverse at the fan inlets, m³/s, with its standard uncertainty.
+    pub fn traverse(&self) -> Option<(f64, f64)> {
+        let density = air::density(self.air.temperature, self.air.humidity_ratio, self.air.pressure);
+        let flow = self.readings.traverse.as_ref()?.airflow(density);
+        Some((flow, self.readings.instruments.traverse.standard(flow)))
+    }
+
+    /// Asks about a pressure that is about 25 times what the bin should give, either way, or more than its fans can.
+    fn question_pressure(&self, at: &dyn Fn(&str) -> Place, wrong: &mut Diagnostics) {
+        if self.readings.is_confirmed("pressure.plenum") {
+            return;
+        }
+        let Some((read, _)) = self.plenum_pressure() else { return };
+        let fans = self.bin.template.system.outfit.fans();
+        let curve = self.bin.template.system.outfit.curve(self.plant.fans, 1.2, self.air.pressure, 16);
+        let most = curve.iter().map(|p| p.1).fold(0.0, f64::max);
+        let expected = self
+            .plant
+            .solve(&self.bin.template.system, &self.bin.template.grain.resistance, &self.air, self.heat)
+            .map(|s| s.point.plenum_pressure);
+        let off = expected.map(|e| read / e);
+        let inches = |pa: f64| format!("{:.2} in wc ({pa:.0} Pa)", pa / notice::quantity::INCH_WATER_PA);
+        let near = |ratio: f64| (18.0..36.0).contains(&ratio);
+        let help = "was the scale in millimetres of water, or in inches? Write the number with the unit of the scale; if it is \
+                    right as it stands, add confirmed = [\"pressure.plenum\"] at the top";
+        if off.is_some_and(|ratio| near(ratio) || near(1.0 / ratio.max(1e-9))) {
+            let found = format!(
+                "plenum pressure of {}, about 25 times off the {}",
+                inches(read),
+                inches(expected.unwrap_or(0.0))
+            );
+            wrong.add(Diagnostic::error("pressure-in-another-unit", found, at("pressure.plenum")).help(help));
+        } else if read > 1.5 * most && !fans.is_empty() {
+            let found = format!("plenum pressure of {}", inches(read));
+            let allowed = format!("these fans give at most {}", inches(most));
+            let wrong_one = Diagnostic::error("pressure-beyond-the-fans", found, at("pressure.plenum"));
+            wrong.add(wrong_one.allowed(allowed).help(help));
+        }
+    }
+}
+
+/// Standard deviation of the mean of a list; 0 for fewer than two.
+fn spread(list: &[f64]) -> f64 {
+    let n = list.len() as f64;
+    if n < 2.0 {
+        return 0.0;
+    }
+    let mean = list.iter().sum::<f64>() / n;
+    (list.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / (n * (n - 1.0))).sqrt()
+}
+
+/// Doubt of the airflow of a curve: half-width 5 % of certified tables (the upper end of 2.5 to 5 %, extension reference);
+/// 5 % standard for points taken in the field (judgement).
+fn flow_doubt(origin: Origin) -> f64 {
+    match origin {
+        Origin::Published | Origin::Invented => 0.05 / 3f64.sqrt(),
+        Origin::FieldPoints => 0.05,
+    }
+}
+
+/// Heat to the air of a fuel flow, W.
+pub fn heat_of(burner: &Burner, flow: FuelFlow) -> Option<f64> {
+    let fuel = burner.fuel.combustion()?;
+    let invoiced = match flow {
+        FuelFlow::Mass(kg) => kg * fuel.higher_heating_value,
+        FuelFlow::Liquid(volume) => volume * fuel.liquid_density? * fuel.higher_heating_value,
+        FuelFlow::Gas(volume) => volume * fuel.gas_heating_value,
+    };
+    Some(invoiced * fuel.lower_share() * burner.indirect_efficiency.unwrap_or(1.0))
+}
+
+/// Power factor of a motor from its current: the load at which a motor of that plate would draw it.
+fn power_factor(amps: f64, volts: f64, phases: Phases, rated: f64, efficiency: f64) -> f64 {
+    let plate = equipment::motor_load::MotorPlate {
+        efficiency,
+        ..equipment::motor_load::MotorPlate::usual(rated, volts, phases)
+    };
+    let excess = |load: f64| plate.at(load * rated).current - amps;
+    match numerics::root::brent(excess, 0.15, 1.6, 1e-6) {
+        Ok(load) => plate.at(load * rated).power_factor,
+        Err(_) => plate.power_factor,
+    }
+}

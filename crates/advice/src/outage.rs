@@ -1,0 +1,271 @@
+//! The air is off: how long the grain keeps, which bin comes first, what half the air buys, what the stop has cost.
+//!
+//! The season of the year is run to the stop; from there the same grain goes on under several supplies of air side by side,
+//! in the weather as it was. Sun on the wall and convection in the still grain are left out, so a hot spot between two
+//! sensors comes sooner than what is said here.
+//!
+//! # Caution
+//! A generator back-fed into a dead line kills linemen: transfer switch, sizing and starting belong to a licensed
+//! electrician. After power returns fans and augers may start by themselves: nobody enters the bin.
+
+use crate::proof::on_rung;
+use bed::{Air, Block, Direction, LayerState, Parcel};
+use equipment::{Heat, MapQuery};
+use job::BinJob;
+use numerics::WIDTH;
+use season::{CaseSpec, Record, SeasonRun};
+use std::sync::Arc;
+
+/// Layers of the season before the stop.
+const LAYERS: usize = 48;
+/// Longest look ahead, hours.
+pub const HORIZON: usize = 60 * 24;
+/// Rise of a layer above what it was at the stop that counts as self-heating, K: 10 °F, as a rise of 10 °F in a week in one
+/// place is taken for spoilage (page of a testing laboratory, seen, low authority).
+pub const HEATING: f64 = 10.0 / 1.8;
+
+/// A supply of air after the stop.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Supply {
+    /// None.
+    None,
+    /// Half of the fans, all the time; at least one. Only where there are two or more.
+    HalfOfFans,
+    /// All fans, six hours on and six off: a generator that serves two bins in turn.
+    HalfOfTime,
+    /// All fans, as if nothing had happened.
+    All,
+}
+
+/// What comes of a supply.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Course {
+    /// Which.
+    pub supply: Supply,
+    /// Hours until some layer has warmed by [`HEATING`]; `None` within the look ahead.
+    pub heating: Option<f64>,
+    /// Hours until the layer furthest gone has used the storage life allowed (strict reading); 0 when it has already.
+    pub spent: Option<f64>,
+    /// Storage life used by that layer at the stop.
+    pub life_before: f64,
+    /// The same when air returns, or 72 hours after the stop when that is not said.
+    pub life_after: f64,
+    /// Mean moisture then, fraction dry basis.
+    pub moisture_after: f64,
+    /// Warmest layer then, °C.
+    pub warmest_after: f64,
+    /// Hours looked ahead.
+    pub looked: usize,
+}
+
+impl Course {
+    /// Hours until the first of the two, the earlier the more urgent.
+    pub fn hours_left(&self) -> Option<f64> {
+        match (self.heating, self.spent) {
+            (Some(a), Some(b)) => Some(a.min(b)),
+            (one, None) | (None, one) => one,
+        }
+    }
+}
+
+/// A bin without air.
+#[derive(Debug, Clone)]
+pub struct Outage {
+    /// Calendar year of its season.
+    pub year: i32,
+    /// Hour of the stop, hours since 1970-01-01T00:00Z.
+    pub at: i64,
+    /// Hours until air returns, when said; else the hours of `life_after`.
+    pub stretch: usize,
+    /// Grain in the bin at the stop, kg of dry matter.
+    pub dry_matter: f64,
+    /// Its mean moisture, dry basis.
+    pub moisture: f64,
+    /// Its warmest layer, °C.
+    pub warmest: f64,
+    /// Storage life allowed.
+    pub allowed: f64,
+    /// The supplies side by side, none first.
+    pub courses: Vec<Course>,
+}
+
+impl Outage {
+    /// The course of a supply.
+    pub fn course(&self, supply: Supply) -> Option<&Course> {
+        self.courses.iter().find(|c| c.supply == supply)
+    }
+
+    /// Storage life that the stop itself costs: without air less with all of it, over the stretch.
+    pub fn cost(&self) -> Option<f64> {
+        Some(self.course(Supply::None)?.life_after - self.course(Supply::All)?.life_after)
+    }
+}
+
+/// Why a stop cannot be looked at.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NoOutage {
+    /// No season with complete weather holds that hour; (first, last) hour of the nearest season in the record.
+    OutsideSeasons(Option<(i64, i64)>),
+    /// The bin is empty then.
+    Empty,
+    /// No published storage relation judges the crop.
+    NotJudged,
+}
+
+/// Looks at a stop at an hour (since 1970-01-01T00:00Z), with air back after `stretch` hours when that is known.
+///
+/// # Errors
+/// [`NoOutage`].
+pub fn outage(bin: &BinJob, at: i64, stretch: Option<usize>) -> Result<Outage, NoOutage> {
+    let spans = bin.years.iter().filter_map(|(year, case)| {
+        let first = case.loads.first()?.hour;
+        Some((*year, case, first, case.programme.hold_until))
+    });
+    let mut nearest = None;
+    let mut found = None;
+    for (year, case, first, last) in spans {
+        if (first..last).contains(&at) {
+            found = Some((year, case));
+        }
+        let far = |(low, high): (i64, i64)| (low - at).abs().min((high - at).abs());
+        if nearest.is_none_or(|known| far((first, last)) < far(known)) {
+            nearest = Some((first, last));
+        }
+    }
+    let (year, case) = found.ok_or(NoOutage::OutsideSeasons(nearest))?;
+    if bin.judges.is_empty() {
+        return Err(NoOutage::NotJudged);
+    }
+    let case = Arc::new(on_rung(case, LAYERS));
+    let mut run = SeasonRun::new(&case, Record::Summary);
+    run.advance_to(at);
+    let columns: Vec<Vec<LayerState>> = (0..case.bin.columns.len()).map(|c| run.observe(c)).collect();
+    if columns.iter().any(Vec::is_empty) {
+        return Err(NoOutage::Empty);
+    }
+    let shares: Vec<f64> = case.bin.columns.iter().map(|c| c.area).collect();
+    let over = |of: &dyn Fn(&LayerState) -> f64| -> f64 {
+        columns.iter().zip(&shares).map(|(layers, area)| area * layers.iter().map(of).sum::<f64>()).sum()
+    };
+    let dry = over(&|l| l.dry_matter);
+    let moisture = over(&|l| l.dry_matter * l.moisture) / dry;
+    let warmest = columns.iter().flatten().map(|l| l.temperature).fold(f64::NEG_INFINITY, f64::max);
+    let after = stretch.unwrap_or(72);
+    let mut supplies = vec![Supply::None];
+    if case.system.outfit.fans().len() > 1 {
+        supplies.push(Supply::HalfOfFans);
+    }
+    supplies.extend([Supply::HalfOfTime, Supply::All]);
+    let allowed = case.programme.life_allowed;
+    let courses = supplies.into_iter().map(|supply| course(&case, &columns, at, after, supply)).collect();
+    Ok(Outage { year, at, stretch: after, dry_matter: dry * case.bin.floor_area, moisture, warmest, allowed, courses })
+}
+
+/// Carries the grain on under a supply, hour by hour.
+fn course(case: &CaseSpec, columns: &[Vec<LayerState>], at: i64, after: usize, supply: Supply) -> Course {
+    let lane = 0;
+    let mut blocks: Vec<Block> = columns.iter().map(|layers| block_of(case, layers)).collect();
+    let before: Vec<Vec<f64>> = columns.iter().map(|c| c.iter().map(|l| l.temperature).collect()).collect();
+    let life = |blocks: &[Block]| blocks.iter().flat_map(|b| b.layers(lane)).map(|l| l.life_strict).fold(0.0, f64::max);
+    let allowed = case.programme.life_allowed;
+    let life_before = life(&blocks);
+    let depth = columns
+        .iter()
+        .zip(&case.bin.columns)
+        .map(|(layers, c)| c.area * layers.iter().map(|l| l.dry_matter).sum::<f64>())
+        .sum::<f64>()
+        / case.grain.dry_density;
+    let weather = &case.weather;
+    let begin = (at - weather.start).max(0) as usize;
+    let ahead = weather.temperature.len().saturating_sub(begin).min(HORIZON.max(after));
+    let fans = case.system.outfit.fans().len();
+    let mut course = Course {
+        supply,
+        heating: None,
+        spent: (life_before >= allowed).then_some(0.0),
+        life_before,
+        life_after: life_before,
+        moisture_after: f64::NAN,
+        warmest_after: f64::NAN,
+        looked: ahead,
+    };
+    for hour in 0..ahead {
+        let running = match supply {
+            Supply::None => 0,
+            Supply::HalfOfFans => (fans / 2).max(1),
+            Supply::HalfOfTime if (hour / 6) % 2 == 1 => 0,
+            Supply::HalfOfTime | Supply::All => fans,
+        };
+        step(case, &mut blocks, begin + hour, running, depth);
+        if hour + 1 == after || (hour + 1 == ahead && ahead < after) {
+            course.life_after = life(&blocks);
+            course.warmest_after = blocks.iter().map(|b| b.temperatures(lane).2).fold(f64::NEG_INFINITY, f64::max);
+            course.moisture_after =
+                blocks.iter().zip(&case.bin.columns).map(|(b, c)| c.area * b.mean_moisture(lane).0).sum();
+        }
+        if course.spent.is_none() && life(&blocks) >= allowed {
+            course.spent = Some(hour as f64 + 1.0);
+        }
+        if course.heating.is_none() {
+            let warmed =
+                |block: &Block, was: &[f64]| block.layers(lane).zip(was).any(|(l, t)| l.temperature > t + HEATING);
+            // Under air, warm weather warms grain too; only still grain heats by itself.
+            if supply == Supply::None && blocks.iter().zip(&before).any(|(b, was)| warmed(b, was)) {
+                course.heating = Some(hour as f64 + 1.0);
+            }
+        }
+        let told = course.spent.is_some() && (course.heating.is_some() || supply != Supply::None);
+        if hour + 1 >= after && told {
+            break;
+        }
+    }
+    course
+}
+
+/// The layers of a column in a block of its own, in its first lane.
+fn block_of(case: &CaseSpec, layers: &[LayerState]) -> Block {
+    let mut block = Block::new(case.grain.group.clone(), &case.grain.column);
+    block.empty(0, &case.grain.column);
+    for layer in layers {
+        let parcel = Parcel {
+            dry_matter: layer.dry_matter,
+            shell: layer.shell,
+            core: layer.core,
+            enthalpy: block.enthalpy_of(0, layer.moisture, layer.temperature),
+            life_published: layer.life_published,
+            life_strict: layer.life_strict,
+            equivalent_time: layer.equivalent_time,
+        };
+        // Each layer begins a slot of its own: the slots are as many as they were.
+        let added = block.add(0, &parcel, layer.dry_matter);
+        debug_assert!(added.is_ok());
+    }
+    block
+}
+
+/// One hour under so many fans.
+fn step(case: &CaseSpec, blocks: &mut [Block], i: usize, fans: usize, depth: f64) {
+    let weather = &case.weather;
+    let (t, w, p) = (weather.temperature[i], weather.humidity_ratio[i], weather.pressure[i]);
+    let suction = case.grain.group.direction == Direction::Down;
+    let point = (fans > 0).then(|| {
+        let query = match suction {
+            true => MapQuery::suction(t, w, p, (t, w), depth, fans),
+            false => MapQuery::new(t, w, p, 0.0, &Heat::NONE, depth, fans),
+        };
+        case.air.at(&query)
+    });
+    let (flow, heat) = point.map_or((0.0, 0.0), |p| (p.dry_air_flow, p.fan_heat));
+    for (block, column) in blocks.iter_mut().zip(&case.bin.columns) {
+        let mut air = Air {
+            temperature: [t + heat; WIDTH],
+            humidity_ratio: [w; WIDTH],
+            pressure: [p; WIDTH],
+            outside: [t; WIDTH],
+            ..Air::default()
+        };
+        air.flux[0] = flow / case.bin.floor_area * column.air;
+        air.seconds[0] = 3600.0;
+        block.advance(&air);
+    }
+}

@@ -1,0 +1,143 @@
+//! `outage SITE --at TIME`: hours left without air.
+
+use crate::{
+    args::OutageArgs,
+    commands::site,
+    exit::{Ending, Failure, say},
+    output::Out,
+    table::Table,
+};
+use advice::outage::{NoOutage, Outage, Supply, outage};
+use contract::{
+    Document,
+    field::{BinOutageJson, OutageJson},
+};
+use job::{BinJob, Job, clock};
+use notice::{Diagnostic, Kind, Place, Remarks};
+use physics::grain::wet_basis;
+
+/// Said wherever power is out.
+const POWER: &str = "caution: a generator needs a transfer switch put in by a licensed electrician: power fed back into a dead line \
+                     kills; when power returns fans and augers may start by themselves";
+
+/// Looks at a stop.
+pub fn run(args: &OutageArgs, out: &mut Out) -> Result<Ending, Failure> {
+    let job = site::open(&args.site)?;
+    let bins = site::bins(&job, args.bin.as_deref())?;
+    let at = instant(&args.at, "--at", &job)?;
+    let stretch = match &args.until {
+        None => None,
+        Some(text) => {
+            let hours = instant(text, "--until", &job)? - at;
+            let most = advice::outage::HORIZON as i64;
+            if !(1..=most).contains(&hours) {
+                let found = format!("air back {hours} hours after the stop");
+                return Err(Diagnostic::error("out-of-bounds", found, Place::file("--until"))
+                    .allowed(format!("must be 1 to {most} hours"))
+                    .into());
+            }
+            Some(hours as usize)
+        }
+    };
+    let (mut found, mut left_out): (Vec<(&BinJob, Outage)>, Vec<String>) = (Vec::new(), Vec::new());
+    for bin in bins {
+        match outage(bin, at, stretch) {
+            Ok(one) => found.push((bin, one)),
+            Err(NoOutage::Empty) => left_out.push(format!("bin {} is empty then", bin.name)),
+            Err(NoOutage::NotJudged) => left_out.push(format!("bin {}: no storage relation judges its crop", bin.name)),
+            Err(NoOutage::OutsideSeasons(nearest)) => left_out.push(match nearest {
+                Some((first, last)) => format!(
+                    "bin {} has no season then; the nearest runs from {} to {}",
+                    bin.name,
+                    clock::date(first, job.place.utc_offset),
+                    clock::date(last, job.place.utc_offset)
+                ),
+                None => format!("bin {} has no complete season in the weather", bin.name),
+            }),
+        }
+    }
+    if found.is_empty() {
+        return Err(Diagnostic::error("no-grain-then", left_out.join("; "), Place::file("--at"))
+            .help("name an hour between first load and hold_until in a year of the weather record")
+            .into());
+    }
+    let left = |o: &Outage| o.course(Supply::None).and_then(|c| c.hours_left()).unwrap_or(f64::INFINITY);
+    found.sort_by(|a, b| left(&a.1).total_cmp(&left(&b.1)));
+    if out.json {
+        let bins = found.iter().map(|(bin, o)| BinOutageJson::of(bin, job.place.utc_offset, o)).collect();
+        out.json(&Document::new("outage/1", OutageJson { bins, left_out }, &Remarks::default()))?;
+    } else {
+        left_out.iter().for_each(|line| say(line));
+        let mut text: String = found.iter().map(|(bin, o)| format!("{}\n", view(&job, bin, o, out))).collect();
+        if found.len() > 1 {
+            let order: Vec<&str> = found.iter().map(|(bin, _)| bin.name.as_str()).collect();
+            text.push_str(&format!("Save first: {}.\n", order.join(", then ")));
+        }
+        text.push_str(&format!("{POWER}\n{}\n{}\n", site::MACHINES, site::ENTRY));
+        out.text(&text)?;
+    }
+    Ok(Ending::Done)
+}
+
+fn view(job: &Job, bin: &BinJob, o: &Outage, out: &Out) -> String {
+    let mut table = Table::numbers(&[
+        "air after the stop",
+        "to self-heating",
+        "to the life limit",
+        "life used",
+        "moisture",
+        "warmest",
+    ]);
+    let hours = |h: Option<f64>, looked: usize| h.map_or(format!("> {looked} h"), |h| format!("{h:.0} h"));
+    for c in &o.courses {
+        table.row([
+            match c.supply {
+                Supply::None => "none",
+                Supply::HalfOfFans => "half of the fans",
+                Supply::HalfOfTime => "all, half of the time (6 h on, 6 h off)",
+                Supply::All => "all",
+            }
+            .to_string(),
+            if c.supply == Supply::None { hours(c.heating, c.looked) } else { "-".into() },
+            hours(c.spent, c.looked),
+            format!("{:.1} %", 100.0 * c.life_after),
+            out.show(wet_basis(c.moisture_after), Kind::MoistureWetBasis),
+            out.show(c.warmest_after, Kind::Temperature),
+        ]);
+    }
+    let cost = o.cost().map_or(String::new(), |cost| {
+        format!(
+            "Without air these {} hours cost {:.1} % of the storage life more than with it.\n",
+            o.stretch,
+            100.0 * cost
+        )
+    });
+    format!(
+        "bin {} at {}: {} of dry matter at {}, warmest layer {}; life used, moisture and warmest layer {} hours later\n\n{}\n\
+         {cost}Storage life by the strict reading, of the layer furthest gone; {:.0} % are allowed. Self-heating: some layer 10 °F \
+         warmer than at the stop, sun and convection left out. In the weather of {}.\n",
+        bin.name,
+        clock::instant(o.at, job.place.utc_offset),
+        out.show(o.dry_matter, Kind::Mass),
+        out.show(wet_basis(o.moisture), Kind::MoistureWetBasis),
+        out.show(o.warmest, Kind::Temperature),
+        o.stretch,
+        table.render(),
+        100.0 * o.allowed,
+        o.year
+    )
+}
+
+/// An hour in standard time of the place: "2011-10-20 14:00", with a T or a space.
+fn instant(text: &str, option: &str, job: &Job) -> Result<i64, Failure> {
+    let wrong = || {
+        Diagnostic::error("not-an-instant", format!("{option} {text:?}"), Place::file(option))
+            .allowed("must be day and hour as \"2011-10-20 14:00\", standard time of the place")
+    };
+    let (day, hour) = text.trim().split_once([' ', 'T']).ok_or_else(wrong)?;
+    let (year, day) = day.split_once('-').ok_or_else(wrong)?;
+    let year: i32 = year.parse().ok().filter(|y| (1800..2200).contains(y)).ok_or_else(wrong)?;
+    let day = job::parse::month_day(day).map_err(|_| wrong())?;
+    let hour = job::parse::clock_hour(hour.trim()).map_err(|_| wrong())?;
+    Ok(clock::utc_hour(year, day, i64::from(hour), job.place.utc_offset))
+}

@@ -1,0 +1,213 @@
+//! `commission SITE READINGS`: readings against the plan.
+
+use advice::commission::{Agreement, Airflow, Check, Commissioning, Line, Why};
+use advice::field::propagate::FALSE_ALARMS;
+use job::BinJob;
+use notice::Kind;
+use serde::Serialize;
+
+/// One comparison.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct LineJson {
+    /// What is compared, in kebab case.
+    pub check: &'static str,
+    /// Unit of `measured`, `expected` and `standard_uncertainty`: `Pa`, `m3/s`, `W`, `1/s`, `V` or `1`.
+    pub unit: &'static str,
+    /// As measured, or as the second way gives it.
+    pub measured: Option<f64>,
+    /// As expected, or as the first way gives it; a limit for the checks against one.
+    pub expected: Option<f64>,
+    /// Standard uncertainty of the difference.
+    pub standard_uncertainty: Option<f64>,
+    /// The same times the coverage factor: how far the two may lie apart.
+    pub band: Option<f64>,
+    /// `agrees`, `differs` or `cannot-tell`.
+    pub result: &'static str,
+    /// Why nothing can be told: `not-read`, `too-wide`, `off-the-curve`.
+    pub why: Option<&'static str>,
+    /// What the variance is made of, largest first.
+    pub contributions: Vec<ContributionJson>,
+}
+
+/// One input's part in a variance.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct ContributionJson {
+    /// Input.
+    pub input: &'static str,
+    /// Share of the variance.
+    pub share: f64,
+}
+
+/// An airflow by one way.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct AirflowJson {
+    /// `static-pressure`, `temperature-rise` or `traverse`.
+    pub way: &'static str,
+    /// At the fan inlets, m³/s.
+    pub airflow_m3_s: f64,
+    /// Its standard uncertainty, m³/s.
+    pub standard_uncertainty_m3_s: f64,
+}
+
+/// A bin commissioned.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct CommissionJson {
+    /// Bin.
+    pub bin: String,
+    /// When the readings were taken, as written.
+    pub at: Option<String>,
+    /// `agrees`, `differs`, or `cannot-tell` when no line tells anything.
+    pub result: &'static str,
+    /// Comparisons in the order of work.
+    pub lines: Vec<LineJson>,
+    /// Factor on each standard uncertainty.
+    pub coverage_factor: f64,
+    /// Share of sound bins called into question, at most.
+    pub false_alarms: f64,
+    /// Airflow by each way that was read.
+    pub airflows: Vec<AirflowJson>,
+    /// Airflow of the plan in this air at this depth, m³/s at the fan inlets.
+    pub planned_airflow_m3_s: Option<f64>,
+    /// Depth used, m.
+    pub depth_m: f64,
+    /// Barometer used, Pa.
+    pub barometer_pa: f64,
+    /// Density at the fan inlets, kg/m³.
+    pub inlet_density_kg_m3: f64,
+    /// Whether any equipment is invented.
+    pub demo: bool,
+    /// Readings a full commissioning wants and these lack.
+    pub missing: Vec<&'static str>,
+    /// Moisture by depth, from the surface down, where samples were read.
+    pub profile: Vec<ProfileJson>,
+}
+
+/// Moisture at one depth.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct ProfileJson {
+    /// Below the surface, m.
+    pub below_surface_m: f64,
+    /// Best estimate.
+    pub moisture_wb: f64,
+    /// Lower end of the band of about 95 %.
+    pub low_wb: f64,
+    /// Upper end.
+    pub high_wb: f64,
+    /// Samples at this depth.
+    pub samples: usize,
+    /// Whether the user's chart was applied to all of them.
+    pub corrected: bool,
+    /// Too cold or too wet for the meter.
+    pub doubtful: bool,
+}
+
+impl CommissionJson {
+    /// The document of a commissioning.
+    pub fn of(bin: &BinJob, found: &Commissioning, readings: &job::readings::Readings) -> Self {
+        Self {
+            bin: bin.name.clone(),
+            at: readings.at.clone(),
+            result: match (found.differs(), found.agrees_somewhere()) {
+                (true, _) => "differs",
+                (false, true) => "agrees",
+                (false, false) => "cannot-tell",
+            },
+            lines: found.lines.iter().map(|l| line(l, found.coverage)).collect(),
+            coverage_factor: found.coverage,
+            false_alarms: FALSE_ALARMS,
+            airflows: found
+                .airflows
+                .iter()
+                .map(|(way, f)| AirflowJson {
+                    way: airflow_word(*way),
+                    airflow_m3_s: f.value,
+                    standard_uncertainty_m3_s: f.standard,
+                })
+                .collect(),
+            planned_airflow_m3_s: found.planned_airflow,
+            depth_m: found.depth,
+            barometer_pa: found.barometer,
+            inlet_density_kg_m3: found.density,
+            demo: bin.invented,
+            missing: advice::commission::missing(readings),
+            profile: advice::samples::profile(readings, readings.burner_lit)
+                .into_iter()
+                .map(|p| ProfileJson {
+                    below_surface_m: p.below_surface,
+                    moisture_wb: p.moisture,
+                    low_wb: p.low,
+                    high_wb: p.high,
+                    samples: p.samples,
+                    corrected: p.corrected,
+                    doubtful: p.doubtful,
+                })
+                .collect(),
+        }
+    }
+}
+
+fn line(l: &Line, coverage: f64) -> LineJson {
+    LineJson {
+        check: check_word(l.check),
+        unit: unit(l.kind),
+        measured: l.measured,
+        expected: l.expected,
+        standard_uncertainty: l.standard,
+        band: l.standard.map(|u| u * coverage),
+        result: agreement_word(l.agreement),
+        why: match l.agreement {
+            Agreement::CannotTell(Why::NotRead) => Some("not-read"),
+            Agreement::CannotTell(Why::TooWide) => Some("too-wide"),
+            Agreement::CannotTell(Why::OffTheCurve) => Some("off-the-curve"),
+            _ => None,
+        },
+        contributions: l.contributions.iter().map(|c| ContributionJson { input: c.input, share: c.share }).collect(),
+    }
+}
+
+/// Word of a result.
+pub fn agreement_word(agreement: Agreement) -> &'static str {
+    match agreement {
+        Agreement::Agrees => "agrees",
+        Agreement::Differs => "differs",
+        Agreement::CannotTell(_) => "cannot-tell",
+    }
+}
+
+/// Word of a way to an airflow.
+pub fn airflow_word(way: Airflow) -> &'static str {
+    match way {
+        Airflow::Pressure => "static-pressure",
+        Airflow::Rise => "temperature-rise",
+        Airflow::Traverse => "traverse",
+    }
+}
+
+/// Word of a comparison.
+pub fn check_word(check: Check) -> &'static str {
+    match check {
+        Check::PlenumPressure => "plenum-pressure",
+        Check::HeadspacePressure => "headspace-pressure",
+        Check::AirflowByRise => "airflow-by-rise-against-pressure",
+        Check::AirflowByTraverse => "airflow-by-traverse-against-pressure",
+        Check::TraverseAndRise => "airflow-by-traverse-against-rise",
+        Check::MotorInput => "motor-input",
+        Check::Speed => "speed",
+        Check::FullFire => "full-fire",
+        Check::MotorLoad => "motor-load",
+        Check::Volts => "volts",
+        Check::VoltsUnbalance => "volts-unbalance",
+        Check::TapsApart => "taps-apart",
+    }
+}
+
+fn unit(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Pressure => "Pa",
+        Kind::Airflow => "m3/s",
+        Kind::ElectricPower | Kind::ShaftPower | Kind::HeatRate => "W",
+        Kind::Rotation => "1/s",
+        Kind::Voltage => "V",
+        _ => "1",
+    }
+}

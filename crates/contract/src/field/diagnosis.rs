@@ -1,0 +1,195 @@
+//! `diagnose SITE READINGS`: causes in order.
+
+use advice::diagnose::{Cause, Channel, Diagnosis, Sight, Sizing, What};
+use job::BinJob;
+use serde::Serialize;
+
+/// One cause fitted to the readings.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct CauseJson {
+    /// Cause in kebab case.
+    pub cause: &'static str,
+    /// Best size; its meaning is in `size_means`.
+    pub size: Option<f64>,
+    /// `factor`, `share`, `kelvin`, `other-crop`; null for causes without a size.
+    pub size_means: Option<&'static str>,
+    /// The other crop, for `wrong-crop`.
+    pub named: Option<String>,
+    /// Prior among the causes that apply here (judgement).
+    pub prior: f64,
+    /// Posterior.
+    pub posterior: f64,
+    /// Sum of squares of the misfit in combined standard uncertainties.
+    pub misfit: f64,
+    /// Readings as it predicts them, in the order of `measured`.
+    pub predicted: Vec<f64>,
+}
+
+/// Causes that no available reading separates.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct ClassJson {
+    /// Posterior of all of them.
+    pub posterior: f64,
+    /// The likeliest first.
+    pub causes: Vec<CauseJson>,
+}
+
+/// A reading as used.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct MeasuredJson {
+    /// What was read, in kebab case.
+    pub reading: &'static str,
+    /// Unit of `value`, `standard_uncertainty` and `sound`.
+    pub unit: &'static str,
+    /// As read.
+    pub value: f64,
+    /// Combined with what is doubtful of the sound bin.
+    pub standard_uncertainty: f64,
+    /// As the sound bin would give it.
+    pub sound: f64,
+}
+
+/// What to read next.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct NextJson {
+    /// Reading or sight, in kebab case.
+    pub what: &'static str,
+    /// Expected information, bits.
+    pub bits: f64,
+}
+
+/// A diagnosis.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct DiagnosisJson {
+    /// Bin.
+    pub bin: String,
+    /// When the readings were taken, as written.
+    pub at: Option<String>,
+    /// Whether a baseline narrowed what is doubtful.
+    pub baseline: bool,
+    /// The readings used.
+    pub measured: Vec<MeasuredJson>,
+    /// Classes of causes, the likeliest first.
+    pub classes: Vec<ClassJson>,
+    /// What to read next.
+    pub next: Option<NextJson>,
+    /// Whether any equipment is invented.
+    pub demo: bool,
+}
+
+impl DiagnosisJson {
+    /// The document of a diagnosis.
+    pub fn of(bin: &BinJob, at: Option<String>, found: &Diagnosis) -> Self {
+        let cause = |f: &advice::diagnose::Fitted| CauseJson {
+            cause: cause_word(f.cause),
+            size: f.size,
+            size_means: sizing_word(f.cause),
+            named: f.named.clone(),
+            prior: f.prior,
+            posterior: f.posterior,
+            misfit: f.misfit,
+            predicted: f.predicted.clone(),
+        };
+        Self {
+            bin: bin.name.clone(),
+            at,
+            baseline: found.baseline,
+            measured: found
+                .measured
+                .iter()
+                .map(|m| MeasuredJson {
+                    reading: channel_word(m.channel),
+                    unit: unit(m.channel),
+                    value: m.value,
+                    standard_uncertainty: m.standard,
+                    sound: m.sound,
+                })
+                .collect(),
+            classes: found
+                .classes
+                .iter()
+                .map(|c| ClassJson { posterior: c.posterior, causes: c.causes.iter().map(cause).collect() })
+                .collect(),
+            next: found.next.map(|n| NextJson { what: what_word(n.what), bits: n.bits }),
+            demo: bin.invented,
+        }
+    }
+}
+
+fn sizing_word(cause: Cause) -> Option<&'static str> {
+    let info = advice::diagnose::CAUSES.iter().find(|info| info.cause == cause)?;
+    match info.sizing {
+        Sizing::None => None,
+        Sizing::Factor => Some("factor"),
+        Sizing::Share => Some("share"),
+        Sizing::Kelvin => Some("kelvin"),
+        Sizing::OtherCrop => Some("other-crop"),
+    }
+}
+
+/// Word of a cause.
+pub fn cause_word(cause: Cause) -> &'static str {
+    match cause {
+        Cause::Sound => "sound",
+        Cause::Packing => "packing",
+        Cause::PluggedFloor => "plugged-floor",
+        Cause::Leak => "leak",
+        Cause::BlockedVents => "blocked-vents",
+        Cause::WrongRotation => "wrong-rotation",
+        Cause::LowVoltage => "low-voltage",
+        Cause::SinglePhasing => "single-phasing",
+        Cause::SlippingBelt => "slow-wheel",
+        Cause::WrongWheel => "wrong-wheel",
+        Cause::FanDown => "fan-down",
+        Cause::UnderFired => "under-fired",
+        Cause::GasPressureLow => "gas-pressure-low",
+        Cause::RegulatorFreezing => "regulator-freezing",
+        Cause::SensorInJet => "sensor-in-jet",
+        Cause::WrongDepth => "wrong-depth",
+        Cause::WrongCrop => "wrong-crop",
+        Cause::GaugeError => "gauge-error",
+        Cause::ClampError => "clamp-error",
+        Cause::ThermometerError => "thermometer-error",
+    }
+}
+
+/// Word of a reading.
+pub fn channel_word(channel: Channel) -> &'static str {
+    match channel {
+        Channel::Plenum => "plenum-pressure",
+        Channel::Headspace => "headspace-pressure",
+        Channel::InGrain => "pressure-in-grain",
+        Channel::Traverse => "traverse",
+        Channel::Input => "electric-input",
+        Channel::Volts => "volts-over-plate",
+        Channel::CurrentSpread => "current-spread",
+        Channel::Speed => "speed-over-curve",
+        Channel::Rise => "temperature-rise",
+        Channel::Fire => "fire-over-full",
+        Channel::GasPressure => "gas-pressure-over-set",
+        Channel::TankPressure => "tank-pressure-over-usual",
+        Channel::Panel => "panel-over-plenum",
+        Channel::Depth => "depth-over-used",
+    }
+}
+
+fn unit(channel: Channel) -> &'static str {
+    match channel {
+        Channel::Plenum | Channel::Headspace | Channel::InGrain => "Pa",
+        Channel::Traverse => "m3/s",
+        Channel::Input => "W",
+        Channel::Rise | Channel::Panel => "K",
+        _ => "1",
+    }
+}
+
+fn what_word(what: What) -> &'static str {
+    match what {
+        What::Read(channel) => channel_word(channel),
+        What::Look(Sight::AgainstArrow) => "look-rotation",
+        What::Look(Sight::IceOnRegulator) => "look-ice-on-regulator",
+        What::Look(Sight::Pulsing) => "look-pulsing",
+        What::Look(Sight::VentsBlocked) => "look-vents-blocked",
+        What::Look(Sight::AirEscapes) => "look-air-escapes",
+    }
+}
