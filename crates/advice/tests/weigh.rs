@@ -2,7 +2,7 @@
 
 use advice::weigh::race::{Contender, dominated, race};
 use advice::weigh::score::{Score, YearScore};
-use advice::weigh::{Answer, Field, Reason, Rules, Standing, weigh};
+use advice::weigh::{Answer, Field, Reason, Rules, Standing, weigh, weigh_at_most};
 use advice::{Accuracy, proof::on_rung};
 use ensemble::{Batch, Engine, Observer, Priority, Silent};
 use job::{Base, BuiltIn, Records};
@@ -131,4 +131,46 @@ fn a_race_without_years_or_contenders_ends() {
     let nobody: [Contender; 0] = [];
     let race = race(&engine, &nobody, 0, Rules::Probable, &silent());
     assert!(race.scores.is_empty() && !race.partial);
+}
+
+/// A field larger than what may run exactly: a surface chooses who runs, and the choice is that of running everything.
+#[test]
+fn a_surface_chooses_who_runs_and_says_how_far_it_lies() {
+    let base = base("");
+    let (field, whole) = weighed(&base, 2, Rules::Probable);
+    let most = whole.outfits.len() - 2;
+    let engine = Engine::new(2);
+    let read = weigh_at_most(&engine, base.job(), &field, (Rules::Probable, most), &silent());
+    assert!(read.outfits.len() <= most && read.outfits.len() + read.not_run == whole.outfits.len());
+    let name = |answer: &Answer| answer.chosen.map(|place| answer.outfits[place].name.clone());
+    assert_eq!(name(&read), name(&whole));
+    let check = read.surface.expect("it was needed");
+    assert!(check.seasons > 0 && check.compared > 1);
+    // Coarsest grid, a quarter of the years: it ranks, it does not prove.
+    assert!(check.failures.0 < 0.25, "{check:?}");
+    assert!(whole.surface.is_none());
+}
+
+/// Wetter grain never fails less, and dearer power never makes drying cheaper.
+#[test]
+fn what_matters_moves_the_way_it_must() {
+    let base = base("");
+    let (field, answer) = weighed(&base, 2, Rules::Probable);
+    let shown = &answer.outfits[answer.chosen.expect("a choice")];
+    let engine = Engine::new(2);
+    let (effects, partial) =
+        advice::weigh::matters::matters(&engine, (&base, 0), &BuiltIn::new(), (&field, shown), &silent());
+    assert!(!partial);
+    let of = |name: &str| effects.iter().find(|e| e.name == name).unwrap_or_else(|| panic!("{name} is missing"));
+    assert!(of("grain 2 points wetter").failures >= of("grain 2 points drier").failures);
+    let (cheap, dear) = (of("electricity × 0.7"), of("electricity × 1.3"));
+    assert!(cheap.cost < cheap.cost_before && dear.cost > dear.cost_before);
+    // The price of power is linear in the cost and moves no year.
+    assert!((cheap.cost + dear.cost - 2.0 * dear.cost_before).abs() < 1e-9);
+    assert_eq!(dear.failures, dear.failures_before);
+    assert!(
+        effects
+            .windows(2)
+            .all(|pair| { (pair[0].cost - pair[0].cost_before).abs() >= (pair[1].cost - pair[1].cost_before).abs() })
+    );
 }

@@ -240,6 +240,9 @@ pub struct WeighArgs {
     /// End an outfit early only where it is certainly beaten: slower, and the same front as running everything
     #[arg(long)]
     pub exact: bool,
+    /// Change one assumption at a time for the outfit worth buying, and rank what that does
+    #[arg(long)]
+    pub matters: bool,
 }
 
 /// How wet, how deep, how late.

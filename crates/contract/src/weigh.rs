@@ -153,6 +153,38 @@ pub struct UnseenJson {
     pub parts: usize,
 }
 
+/// How far readings off the response surface lay from exact runs.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct SurfaceJson {
+    /// Seasons of the surface.
+    pub seasons: usize,
+    /// Outfits that ran all years and are compared.
+    pub compared: usize,
+    /// Mean difference of cost for the measure.
+    pub cost_mean: f64,
+    /// Largest.
+    pub cost_largest: f64,
+    /// Mean difference of the share of years failed.
+    pub failures_mean: f64,
+    /// Largest.
+    pub failures_largest: f64,
+}
+
+/// One assumption at another value.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct EffectJson {
+    /// What was changed.
+    pub name: String,
+    /// Cost for the measure then; null without prices.
+    pub cost: Option<f64>,
+    /// What that is more than as assumed.
+    pub dearer: Option<f64>,
+    /// Share of years failed then.
+    pub failed_share: f64,
+    /// What that is more than as assumed.
+    pub more_failed_share: f64,
+}
+
 /// The weighing of one bin.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct WeighJson {
@@ -176,8 +208,10 @@ pub struct WeighJson {
     pub candidates: usize,
     /// Outfits that were excluded.
     pub excluded: Vec<ExcludedJson>,
-    /// Contenders beyond the most that run.
+    /// Outfits that the surface showed to be worse than those that ran.
     pub not_run: usize,
+    /// How far the surface lay from the exact runs; null where everything ran exactly.
+    pub surface: Option<SurfaceJson>,
     /// Outfits that ran.
     pub outfits: Vec<OutfitJson>,
     /// Places on the front, cheapest first.
@@ -188,6 +222,8 @@ pub struct WeighJson {
     pub equal: Vec<usize>,
     /// The way of choosing on years that did not choose.
     pub unseen: Option<UnseenJson>,
+    /// What one changed assumption does to the outfit worth buying, the largest change of cost first; null when it was not asked.
+    pub matters: Option<Vec<EffectJson>>,
     /// Whether only certain domination ended outfits.
     pub exact: bool,
     /// Family-wise level of probable domination.
@@ -226,6 +262,14 @@ impl WeighJson {
                 .map(|out| ExcludedJson { name: out.name.clone(), code: out.reason.code(), reason: out.reason.says() })
                 .collect(),
             not_run: weighed.not_run,
+            surface: weighed.surface.as_ref().map(|check| SurfaceJson {
+                seasons: check.seasons,
+                compared: check.compared,
+                cost_mean: check.cost.0,
+                cost_largest: check.cost.1,
+                failures_mean: check.failures.0,
+                failures_largest: check.failures.1,
+            }),
             outfits: (0..weighed.outfits.len()).map(|place| outfit(weighed, place)).collect(),
             front: weighed.front.clone(),
             chosen: weighed.chosen,
@@ -236,6 +280,7 @@ impl WeighJson {
                 cost: priced.then_some(unseen.cost),
                 parts: unseen.parts,
             }),
+            matters: None,
             exact: weighed.exact,
             family_level: FAMILY_LEVEL,
             comparisons: weighed.comparisons,
@@ -244,6 +289,21 @@ impl WeighJson {
             partial: weighed.partial,
             further_bins: Vec::new(),
         }
+    }
+
+    /// The same with what matters.
+    pub fn with_matters(mut self, effects: &[advice::weigh::matters::Effect], partial: bool) -> Self {
+        let priced = self.currency.is_some();
+        let one = |effect: &advice::weigh::matters::Effect| EffectJson {
+            name: effect.name.clone(),
+            cost: priced.then_some(effect.cost),
+            dearer: priced.then_some(effect.cost - effect.cost_before),
+            failed_share: effect.failures,
+            more_failed_share: effect.failures - effect.failures_before,
+        };
+        self.matters = Some(effects.iter().map(one).collect());
+        self.partial |= partial;
+        self
     }
 }
 

@@ -5,6 +5,7 @@ use super::exclude::{self, Excluded};
 use super::field::{Candidate, Field};
 use super::race::{Contender, Out, Race, Rules, dominated, race};
 use super::score::{Score, above_zero, uneven};
+use super::surface::{self, Check};
 use crate::money::{CostLine, Ledger, YearCost};
 use crate::proof::{Accuracy, LEVEL, on_rung};
 use ensemble::{Engine, Observer};
@@ -14,7 +15,7 @@ use notice::Phrase;
 use numerics::interval::{Interval, clopper_pearson};
 use std::sync::Arc;
 
-/// Most contenders that run; the rest of a larger field is said to be left.
+/// Most contenders that run exactly; in a larger field a surface says which.
 pub const MOST_CONTENDERS: usize = 400;
 /// Level at which a difference of two outfits counts as one.
 pub const DIFFERENT: f64 = 0.05;
@@ -141,8 +142,10 @@ pub struct Answer {
     pub candidates: usize,
     /// Outfits that physics or the site excludes.
     pub excluded: Vec<Excluded>,
-    /// Contenders beyond the most that run.
+    /// Outfits that the surface showed to be worse than those that ran.
     pub not_run: usize,
+    /// How far the surface lay from the exact runs, where it was needed.
+    pub surface: Option<Check>,
     /// Outfits that ran, in the order of the field.
     pub outfits: Vec<Shown>,
     /// Places on the front, cheapest first.
@@ -174,6 +177,17 @@ impl Answer {
 
 /// Weighs everything that may be chosen for one bin of a job.
 pub fn weigh(engine: &Engine, job: &Job, field: &Field, rules: Rules, observer: &Arc<dyn Observer>) -> Answer {
+    weigh_at_most(engine, job, field, (rules, MOST_CONTENDERS), observer)
+}
+
+/// The same with another number of contenders that run exactly.
+pub fn weigh_at_most(
+    engine: &Engine,
+    job: &Job,
+    field: &Field,
+    (rules, most): (Rules, usize),
+    observer: &Arc<dyn Observer>,
+) -> Answer {
     let layers = Accuracy::Verdict.first_rung();
     let years = common_years(field);
     let ledgers: Vec<Option<Arc<Ledger>>> = field
@@ -203,20 +217,38 @@ pub fn weigh(engine: &Engine, job: &Job, field: &Field, rules: Rules, observer: 
             _ => runs.extend(point.map(|point| (k, point, first_cost))),
         }
     }
-    let not_run = runs.len().saturating_sub(MOST_CONTENDERS);
-    runs.truncate(MOST_CONTENDERS);
+    let empty = |candidate: &Candidate, first_cost: Option<f64>| {
+        let ledger = ledgers[candidate.setting].as_deref();
+        let (bushels, tonnes) = grain(field, candidate, ledger);
+        Score {
+            owning: ledger.map_or(0.0, |ledger| ledger.owning(first_cost.unwrap_or(0.0))),
+            measure: if per_bushel { bushels.unwrap_or(tonnes) } else { tonnes },
+            years: vec![None; years.len()],
+        }
+    };
+    let all = runs.len();
+    let mut cut_short = false;
+    let mut read_off = None;
+    if runs.len() > most {
+        let surface = surface::surface(engine, field, &runs, &ledgers, &empty, observer);
+        let chosen = surface::contenders(&surface.readings, most);
+        cut_short = surface.partial;
+        runs = chosen.iter().map(|&place| runs[place]).collect();
+        let readings: Vec<_> = chosen.iter().map(|&place| surface.readings[place]).collect();
+        read_off = Some((readings, surface.seasons));
+    }
+    let not_run = all - runs.len();
     let contenders: Vec<Contender> = runs
         .iter()
         .map(|&(k, _, first_cost)| {
             let candidate = &field.candidates[k];
-            let ledger = ledgers[candidate.setting].clone();
             let cases = field.years(candidate).into_iter().filter(|(year, _)| years.contains(year));
-            let (bushels, tonnes) = grain(field, candidate, ledger.as_deref());
+            let Score { owning, measure, .. } = empty(candidate, first_cost);
             Contender {
                 cases: cases.map(|(year, case)| (year, Arc::new(on_rung(&case, layers)))).collect(),
-                owning: ledger.as_ref().map_or(0.0, |ledger| ledger.owning(first_cost.unwrap_or(0.0))),
-                measure: if per_bushel { bushels.unwrap_or(tonnes) } else { tonnes },
-                ledger,
+                owning,
+                measure,
+                ledger: ledgers[candidate.setting].clone(),
             }
         })
         .collect();
@@ -239,6 +271,7 @@ pub fn weigh(engine: &Engine, job: &Job, field: &Field, rules: Rules, observer: 
         candidates: field.candidates.len(),
         excluded,
         not_run,
+        surface: read_off.map(|(readings, seasons)| surface::check(&readings, &race.scores, seasons)),
         outfits,
         front: Vec::new(),
         chosen: None,
@@ -248,7 +281,7 @@ pub fn weigh(engine: &Engine, job: &Job, field: &Field, rules: Rules, observer: 
         layers,
         exact: rules == Rules::Certain,
         comparisons: race.comparisons,
-        partial: race.partial,
+        partial: race.partial || cut_short,
     };
     settle(&mut answer, &race);
     answer

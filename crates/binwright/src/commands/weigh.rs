@@ -9,10 +9,11 @@ use crate::{
     table::Table,
 };
 use advice::weigh::answer::{self, Answer, Standing};
+use advice::weigh::matters::{Effect, matters};
 use advice::weigh::{Field, Rules};
 use contract::{Document, weigh::WeighJson};
 use ensemble::{Engine, Observer};
-use job::{Base, FolderLibrary, Job, Library, Records};
+use job::{Base, FolderLibrary, Job, Records};
 use notice::{Diagnostic, Kind, Remarks};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -54,54 +55,83 @@ pub fn run(args: &WeighArgs, out: &mut Out) -> Result<Ending, Failure> {
     let stop = stop::on_interrupt()?;
     let engine = Engine::on_all_processors();
     let rules = if args.exact { Rules::Certain } else { Rules::Probable };
-    let mut answers = Vec::new();
+    let mut answers: Vec<Weighed> = Vec::new();
     let mut remarks = Remarks::default();
     for bin in bins {
         let number = job.bins.iter().position(|other| other.name == bin.name).unwrap_or(0);
-        answers.push(of_bin(&engine, &opened.base, &job, number, &opened.library, rules, stop)?);
+        let field = Field::of(&opened.base, number, &opened.library)?;
+        let answer = of_bin(&engine, &job, &field, &bin.name, rules, stop);
+        let chosen = answer.chosen.filter(|_| args.matters && !answer.partial).map(|place| &answer.outfits[place]);
+        let effects = chosen.map(|shown| {
+            let watch = site::Watch::new(&format!("bin {}: what matters", bin.name), stop);
+            let observer: Arc<dyn Observer> = Arc::<site::Watch>::clone(&watch);
+            let found = matters(&engine, (&opened.base, number), &opened.library, (&field, shown), &observer);
+            watch.clear();
+            found
+        });
+        answers.push((answer, effects));
         remarks.extend(bin.remarks.clone());
     }
     if out.json {
-        let mut documents = answers.iter().map(WeighJson::of);
+        let mut documents = answers.iter().map(|(answer, effects)| match effects {
+            Some((effects, partial)) => WeighJson::of(answer).with_matters(effects, *partial),
+            None => WeighJson::of(answer),
+        });
         if let Some(mut first) = documents.next() {
             first.further_bins = documents.collect();
             out.json(&Document::new("weigh/1", first, &remarks))?;
         }
     } else {
-        let text: Vec<String> = answers.iter().map(|answer| view(answer, out)).collect();
+        let text: Vec<String> = answers
+            .iter()
+            .map(|(answer, effects)| {
+                let effects = effects.as_ref().map_or(String::new(), |(effects, _)| matters_view(answer, effects));
+                format!("{}{effects}", view(answer, out))
+            })
+            .collect();
         let notes = site::notes(&remarks, out);
         out.text(&format!("{}\n{notes}{}\n{}\n", text.join("\n"), site::MACHINES, site::ENTRY))?;
     }
     Ok(ending(&answers))
 }
 
-fn ending(answers: &[Answer]) -> Ending {
-    if answers.iter().any(|answer| answer.partial) {
+/// A weighing, and what matters where it was asked (the flag: cut short).
+type Weighed = (Answer, Option<(Vec<Effect>, bool)>);
+
+fn ending(answers: &[Weighed]) -> Ending {
+    if answers.iter().any(|(answer, effects)| answer.partial || effects.as_ref().is_some_and(|(_, partial)| *partial)) {
         return Ending::Interrupted;
     }
-    if answers.iter().all(Answer::goal_reached) { Ending::Done } else { Ending::GoalMissed }
+    if answers.iter().all(|(answer, _)| answer.goal_reached()) { Ending::Done } else { Ending::GoalMissed }
 }
 
-/// Weighs one bin of a job.
-pub fn of_bin(
-    engine: &Engine,
-    base: &Base,
-    job: &Job,
-    number: usize,
-    library: &dyn Library,
-    rules: Rules,
-    stop: Stop,
-) -> Result<Answer, Failure> {
-    let field = Field::of(base, number, library)?;
-    let watch = site::Watch::new(&format!("bin {}: seasons of this round", job.bins[number].name), stop);
+/// What matters, as text.
+fn matters_view(answer: &Answer, effects: &[Effect]) -> String {
+    let mut table = Table::numbers(&["one assumption changed", "cost", "change", "failed", "change"]);
+    for effect in effects {
+        table.row([
+            effect.name.clone(),
+            format!("{:.3}", effect.cost),
+            format!("{:+.3}", effect.cost - effect.cost_before),
+            format!("{:.0} %", 100.0 * effect.failures),
+            format!("{:+.0} points", 100.0 * (effect.failures - effect.failures_before)),
+        ]);
+    }
+    let name = answer.chosen.map_or("", |place| answer.outfits[place].name.as_str());
+    format!("\nwhat matters for {name}, the largest change of cost first\n{}", table.render())
+}
+
+/// Weighs one bin of a job, with progress on a terminal.
+fn of_bin(engine: &Engine, job: &Job, field: &Field, name: &str, rules: Rules, stop: Stop) -> Answer {
+    let watch = site::Watch::new(&format!("bin {name}: seasons of this round"), stop);
     let observer: Arc<dyn Observer> = Arc::<site::Watch>::clone(&watch);
-    let answer = advice::weigh::weigh(engine, job, &field, rules, &observer);
+    let answer = advice::weigh::weigh(engine, job, field, rules, &observer);
     watch.clear();
-    Ok(answer)
+    answer
 }
 
 /// A weighing as text.
-pub fn view(answer: &Answer, out: &Out) -> String {
+fn view(answer: &Answer, out: &Out) -> String {
     let mut text = format!("{}\n", site::sentence(&answer::headline(answer), out.units));
     let measure = match (&answer.currency, answer.measure) {
         (None, _) => "kWh/t".to_string(),
@@ -170,8 +200,19 @@ pub fn view(answer: &Answer, out: &Out) -> String {
         text.push_str(&costs(answer, chosen));
     }
     text.push_str(&excluded(answer));
-    if answer.not_run > 0 {
-        text.push_str(&format!("\n{} more outfits were left out: name fewer fans in choose\n", answer.not_run));
+    if let Some(check) = &answer.surface {
+        text.push_str(&format!(
+            "\n{} more outfits were read off a surface of {} seasons over airflow and settings, and not run: they were worse there.\nHeld \
+             against the {} that ran all years, it is off by {} in the mean and {} at most, and by {:.0} and {:.0} points in the share of \
+             years failed\n",
+            answer.not_run,
+            check.seasons,
+            check.compared,
+            answer::money(answer, check.cost.0),
+            answer::money(answer, check.cost.1),
+            100.0 * check.failures.0,
+            100.0 * check.failures.1
+        ));
     }
     text.push_str(&format!(
         "\n{} candidates, {} excluded, {} run over {} years, {} seasons on {} layers{}\n",
