@@ -280,8 +280,8 @@ fn small_slips_are_said_where_they_stand() {
     assert!(found.iter().any(|d| d.code == "not-a-line"), "{found:?}");
     let many: String = (0..500).map(|k| format!("\nkey{k} = 1")).collect();
     let found = wrong(&changed("binwright = 1", &format!("binwright = 1{many}")));
-    assert_eq!(found.len(), 101, "capped");
-    assert_eq!((found[100].code.as_str(), found[100].found.as_str()), ("more-faults", "400 more faults of this text"));
+    assert_eq!(found.len(), 100, "capped");
+    assert_eq!((found[99].code.as_str(), found[99].found.as_str()), ("more-faults", "401 more faults of this text"));
 }
 
 /// 29 February stands in a row of a leap year only; it was once moved without a word.

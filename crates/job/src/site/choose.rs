@@ -30,7 +30,7 @@ pub(super) fn read(
     library: &dyn Library,
 ) -> Option<ChooseFacts> {
     let fans = or(&node, "fans", library.fans().to_vec(), |n, k| {
-        let ids = n.texts(k)?;
+        let ids = some_of(n, k)?;
         let found: Vec<Fan> = ids
             .iter()
             .filter_map(|id| {
@@ -41,13 +41,13 @@ pub(super) fn read(
                 fan
             })
             .collect();
-        (found.len() == ids.len() && !found.is_empty()).then_some(found)
+        (found.len() == ids.len()).then_some(found)
     });
     let most = or(&node, "most_fans", MOST_FANS, |n, k| n.count(k, 1, MAX_FANS as u32));
     let words = [("parallel", Arrangement::Parallel), ("series", Arrangement::Series)];
     let arrangements = or(&node, "arrangements", vec![Arrangement::Parallel], |n, k| {
-        let found: Vec<Arrangement> = n
-            .texts(k)?
+        let words_said = some_of(n, k)?;
+        let found: Vec<Arrangement> = words_said
             .iter()
             .filter_map(|word| {
                 let known = words.iter().find(|(other, _)| other == word).map(|(_, it)| *it);
@@ -57,7 +57,7 @@ pub(super) fn read(
                 known
             })
             .collect();
-        (!found.is_empty()).then_some(found)
+        (found.len() == words_said.len()).then_some(found)
     });
     let there: Vec<_> = outfit_there.and_then(|outfit| outfit.burner.clone()).into_iter().collect();
     let burners = or(&node, "burners", there, |n, k| {
@@ -152,4 +152,19 @@ pub(super) fn read(
         budget: budget?,
         harvest_per_day: harvest?,
     })
+}
+
+/// A list that chooses among at least one: an empty one leaves nothing to weigh.
+fn some_of(node: &Node<'_, '_>, key: &'static str) -> Option<Vec<String>> {
+    let names = node.texts(key)?;
+    if names.is_empty() {
+        node.fault(
+            key,
+            "empty-choice",
+            "an empty list",
+            "must name one at least; leave the key out to choose among all",
+        );
+        return None;
+    }
+    Some(names)
 }

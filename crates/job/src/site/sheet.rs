@@ -25,8 +25,9 @@ pub(crate) struct Sheet<'t> {
     places: RefCell<BTreeMap<String, Place>>,
 }
 
-/// Most faults that are said one by one; a text that is no site file has one in every line.
-const MOST_FAULTS: usize = 100;
+/// Most faults that are said one by one, a text that is no site file has one in every line; with the count of the rest they
+/// are the hundred that [`Diagnostics`] writes out.
+const MOST_FAULTS: usize = 99;
 
 impl<'t> Sheet<'t> {
     /// A sheet for a named text.
@@ -119,7 +120,7 @@ impl<'t> Sheet<'t> {
 /// Leaves so many diagnostics that a reader and a browser bear, and counts the rest. Errors go before warnings, so that what
 /// stops the work is among those that are said.
 fn cap(found: &mut Diagnostics) {
-    if found.0.len() <= MOST_FAULTS {
+    if found.0.len() <= MOST_FAULTS + 1 {
         return;
     }
     found.0.sort_by_key(|d| d.severity != Severity::Error);
