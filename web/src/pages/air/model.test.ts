@@ -17,6 +17,8 @@ function fill(of: Partial<Fill>): Fill {
     static_pressure_pa: 1000,
     transition_pa: 0,
     floor_pa: 40,
+    spread_pa: 0,
+    budget: [],
     grain_pa: 940,
     vents_pa: 20,
     shaft_power_w: 12_000,
@@ -125,6 +127,15 @@ it("the parts of the pressure are the whole", () => {
   const [row] = budgetTable(air([fill({})]), "si").rows;
   const numbers = (row ?? []).slice(1).map((cell) => Number(cell.replace(",", "")));
   expect(numbers.slice(0, 4).reduce((a, b) => a + b, 0)).toBe(numbers[4]);
+});
+
+it("air crowded at a pad or at ducts is a part of its own", () => {
+  const padded = air([fill({ grain_pa: 640, spread_pa: 300 })]);
+  expect(budgetSummary(padded, "si")).toContain("crowding at pad or ducts 30 %");
+  const numbers = (budgetTable(padded, "si").rows[0] ?? [])
+    .slice(1)
+    .map((cell) => Number(cell.replace(",", "")));
+  expect(numbers.slice(0, -1).reduce((a, b) => a + b, 0)).toBe(numbers.at(-1));
 });
 
 it("motors over their rating are told", () => {

@@ -293,24 +293,31 @@ export function motorSummary(air: BinAir): string {
 }
 
 /** The parts of the pressure in the order the air meets them. */
-export const BUDGET = [
+const BUDGET = [
   { key: "transition_pa", name: "transition and duct" },
   { key: "floor_pa", name: "perforated floor" },
+  { key: "spread_pa", name: "crowding at pad or ducts" },
   { key: "grain_pa", name: "grain" },
   { key: "vents_pa", name: "roof vents" },
 ] as const satisfies readonly { key: keyof Fill; name: string }[];
 
+/** The parts that this bin has: on a full floor air is not crowded. */
+export function budgetParts(air: BinAir) {
+  return BUDGET.filter(({ key }) => key !== "spread_pa" || air.fills.some((fill) => fill.spread_pa > 0));
+}
+
 export function budgetTable(air: BinAir, system: UnitSystem): TableModel {
   const decimals = system === "us" ? 2 : 0;
+  const parts = budgetParts(air);
   return {
     head: [
       { label: "Fill" },
-      ...BUDGET.map(({ name }) => ({ label: axis(name, "pressure", system), number: true })),
+      ...parts.map(({ name }) => ({ label: axis(name, "pressure", system), number: true })),
       { label: axis("all", "pressure", system), number: true },
     ],
     rows: air.fills.map((fill) => [
       percent(fill.fill),
-      ...BUDGET.map(({ key }) => localNumber(inUnit(fill[key], "pressure", system), decimals)),
+      ...parts.map(({ key }) => localNumber(inUnit(fill[key], "pressure", system), decimals)),
       localNumber(inUnit(fill.static_pressure_pa, "pressure", system), decimals),
     ]),
   };
@@ -320,7 +327,8 @@ export function budgetSummary(air: BinAir, system: UnitSystem): string {
   const full = air.fills.at(-1);
   if (!full || !(full.static_pressure_pa > 0)) return "No airflow when full, so nothing takes pressure.";
   const share = (pascal: number) => percent(pascal / full.static_pressure_pa);
-  const rest = BUDGET.filter(({ key }) => key !== "grain_pa" && full[key] > 0.005 * full.static_pressure_pa)
+  const rest = budgetParts(air)
+    .filter(({ key }) => key !== "grain_pa" && full[key] > 0.005 * full.static_pressure_pa)
     .map(({ key, name }) => `${name} ${share(full[key])}`)
     .join(", ");
   return (
