@@ -150,5 +150,11 @@ pub fn says(found: &Advantage) -> Vec<Phrase> {
             Phrase::new("the control saves no energy against fans that run all the time, even with perfect sensors")
         }
     });
+    all.push(
+        Phrase::new(
+            "the three were compared on one coarser grid, of {layers} layers: read their differences, not their level",
+        )
+        .count("layers", LAYERS),
+    );
     all
 }

@@ -10,6 +10,7 @@ use crate::weigh::exclude::working_point_of;
 use ensemble::{Batch, Engine, Observer, Priority};
 use job::facts::{Amount, FieldEnd, Harvest, LotFacts, MonthDay, SiteFacts};
 use job::{Base, BinJob, Library, clock};
+use numerics::quantile::quantile;
 use season::{CaseSpec, Record};
 use std::sync::Arc;
 
@@ -32,6 +33,9 @@ const ABOVE: [f64; 6] = [0.02, 0.035, 0.05, 0.065, 0.08, 0.10];
 const DAYS: [i64; 6] = [-20, -10, 0, 10, 20, 30];
 /// Longest wait for a moisture beyond the day that stands in the file, days.
 const LONGEST_WAIT: i64 = 40;
+/// How far above the driest moisture of its rule a lot must lie to say when its field stood where, fraction w.b. (judgement):
+/// fields rest at that moisture, and from there every earlier day looks alike.
+const ABOVE_THE_END: f64 = 0.01;
 /// Earliest day on which a field is taken to have the moisture at which its rule begins, days before the day in the file.
 const EARLIEST: i64 = 80;
 
@@ -227,9 +231,11 @@ fn ways(base: &Base, bin: usize, asked: Asked, anchor: Option<&Anchor>) -> Vec<W
     match asked {
         Asked::Moisture | Asked::Depth => ABOVE
             .iter()
-            .map(|above| {
-                let moisture = facts.goal.mean_moisture + above;
-                let anchor = anchor.copied().filter(|anchor| moisture >= anchor.low && moisture < anchor.moisture);
+            .map(|above| facts.goal.mean_moisture + above)
+            // Where the dry-down cannot say the day, a row would stand among days it does not belong to.
+            .filter(|moisture| anchor.is_none_or(|anchor| (anchor.low..anchor.moisture).contains(moisture)))
+            .map(|moisture| {
+                let anchor = anchor.copied();
                 let way: Way = Box::new(move |lot| match anchor {
                     Some(anchor) => {
                         lot.harvest = anchor.until(FieldEnd::Moisture(moisture));
@@ -274,8 +280,8 @@ impl Anchor {
     }
 }
 
-/// The field of a bin's first lot: as the file says it, else one that has dried to the lot's moisture by its day in the mean of the
-/// years.
+/// The field of a bin's first lot: as the file says it, else one that has dried to the lot's moisture by its day in the middle
+/// one of the years.
 fn anchor(base: &Base, bin: usize, library: &dyn Library) -> Result<Anchor, String> {
     let facts = base.facts();
     let lot = &facts.bins[bin].lots[0];
@@ -286,9 +292,9 @@ fn anchor(base: &Base, bin: usize, library: &dyn Library) -> Result<Anchor, Stri
     if let Harvest::Field { on, moisture, .. } = lot.harvest {
         return Ok(Anchor { on, moisture, low: range.low });
     }
-    if lot.moisture < range.low || lot.moisture >= range.high {
+    if lot.moisture < range.low + ABOVE_THE_END || lot.moisture >= range.high {
         return Err(format!(
-            "the dry-down of {} is recorded from {:.0} to {:.0} %, the lot has {:.1} %",
+            "the dry-down of {} is recorded from {:.0} to {:.0} %: a lot of {:.1} % does not say when its field was wetter",
             crop.name,
             100.0 * range.high,
             100.0 * range.low,
@@ -296,7 +302,7 @@ fn anchor(base: &Base, bin: usize, library: &dyn Library) -> Result<Anchor, Stri
         ));
     }
     let offset = facts.place.utc_offset;
-    let mean_on_day = |before: i64| -> Option<f64> {
+    let middle_on_day = |before: i64| -> Option<f64> {
         let field = Anchor { on: shifted(lot.from, -before, offset), moisture: range.high, low: range.low };
         let job = resolve(
             base,
@@ -307,14 +313,16 @@ fn anchor(base: &Base, bin: usize, library: &dyn Library) -> Result<Anchor, Stri
             },
             None,
         )?;
-        Some(seen(&job).moisture)
+        // The middle year: fields that have come to rest at the end of the rule would pull a mean up.
+        let all: Vec<f64> = job.lots_of_years.iter().flat_map(|(_, lots)| lots.iter().map(|l| l.moisture)).collect();
+        quantile(&all, 0.5)
     };
     // Longer ago is drier by now.
     let (mut near, mut far) = (0, EARLIEST);
     while far - near > 1 {
         let middle = (near + far) / 2;
-        match mean_on_day(middle) {
-            Some(mean) if mean > lot.moisture => near = middle,
+        match middle_on_day(middle) {
+            Some(moisture) if moisture > lot.moisture => near = middle,
             _ => far = middle,
         }
     }

@@ -229,9 +229,21 @@ fn goal(proof: &Proof) -> Option<Phrase> {
             "goal: good in {wanted} of years (dry in time, or held and finished in spring); seen: {seen}; {reached}",
         )
         .with("wanted", fraction(proof.chance))
-        .with("seen", fraction(seen))
+        .share("seen", seen)
         .text("reached", reached),
     )
+}
+
+/// Shares of the years seen. All of few years are no certainty, and "100 %" reads like one: that share is told in words.
+trait Share {
+    /// Fills a place of the template with a share of the years seen.
+    fn share(self, name: &str, share: f64) -> Self;
+}
+
+impl Share for Phrase {
+    fn share(self, name: &str, share: f64) -> Self {
+        if share < 1.0 { self.with(name, fraction(share.min(0.99))) } else { self.text(name, "every year seen") }
+    }
 }
 
 fn sampling(proof: &Proof) -> Option<Phrase> {
@@ -252,7 +264,11 @@ fn model_says(range: &ModelRange, proof: &Proof) -> Vec<Phrase> {
     let lowest = range.entries.iter().min_by(|a, b| a.probability().total_cmp(&b.probability()));
     let highest = range.entries.iter().max_by(|a, b| a.probability().total_cmp(&b.probability()));
     let mut says = Vec::new();
-    if let (Some(lowest), Some(highest)) = (lowest, highest) {
+    if range.low >= 1.0 {
+        says.push(Phrase::new(
+            "other models: with each of the other choices that the evidence allows, one at a time, every year seen stays good",
+        ));
+    } else if let (Some(lowest), Some(highest)) = (lowest, highest) {
         says.push(
             Phrase::new(
                 "other models: other choices that the evidence allows, one at a time, give from {low} good years (with \
@@ -260,27 +276,27 @@ fn model_says(range: &ModelRange, proof: &Proof) -> Vec<Phrase> {
             )
             .with("low", fraction(range.low))
             .text("lowest", lowest.says())
-            .with("high", fraction(range.high))
+            .share("high", range.high)
             .text("highest", highest.says())
-            .with("base", fraction(range.base.probability())),
+            .share("base", range.base.probability()),
         );
     }
     if let Some(share) = proof.probability.filter(|share| (share - range.base.probability()).abs() > 1e-9) {
         says.push(
             Phrase::new(
-                "the choices were compared on one coarser grid, on which {base} of the years are good as chosen and not \
+                "the choices were compared on one coarser grid, where the share of good years as chosen is {base} and not \
                  {share}: read their differences, not their level",
             )
-            .with("base", fraction(range.base.probability()))
-            .with("share", fraction(share)),
+            .share("base", range.base.probability())
+            .share("share", share),
         );
     }
     if let Some(worst) = &range.worst {
-        says.push(
-            Phrase::new("the worst of them together give {share} good years: {name}")
-                .text("name", worst.name.clone())
-                .with("share", fraction(worst.probability())),
-        );
+        let template = match worst.probability() < 1.0 {
+            true => "the worst of them together give {share} good years: {name}",
+            false => "the worst of them together leave {share} good: {name}",
+        };
+        says.push(Phrase::new(template).text("name", worst.name.clone()).share("share", worst.probability()));
     }
     says
 }
@@ -401,4 +417,19 @@ fn energy(bin: &BinJob, proof: &Proof, tariff: Option<&Tariff>) -> Vec<Phrase> {
         }
     }
     says
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use notice::UnitSystem;
+
+    #[test]
+    fn no_share_of_years_reads_like_certainty() {
+        let said = |share: f64| Phrase::new("seen: {seen}").share("seen", share).render(UnitSystem::Us);
+        assert_eq!(said(1.0), "seen: every year seen");
+        assert_eq!(said(27.0 / 28.0), "seen: 96 %");
+        // A great many years must not be rounded to what is never said.
+        assert!(!said(0.999).contains("100"), "{}", said(0.999));
+    }
 }

@@ -95,6 +95,8 @@ fn what_contradicts_itself_is_refused() {
         ("floor = \"pad\"\npad = { diameter = \"20 ft\", side = \"20 ft\" }", "pad-twice"),
         ("floor = \"ducts\"\nducts = { count = 30, diameter = \"14 in\" }", "ducts-touch"),
         ("floor = \"ducts\"\nducts = { count = 4, diameter = \"-14 in\" }", "out-of-bounds"),
+        ("floor = \"ducts\"\nducts = { count = 1, diameter = \"0.5 in\", length = \"30 ft\" }", "out-of-bounds"),
+        ("floor = \"ducts\"\nducts = { count = 1, diameter = \"14 in\", length = \"1 in\" }", "out-of-bounds"),
         ("duct = { diameter = \"30 in\", length = \"-4 ft\" }", "out-of-bounds"),
         ("duct = { diameter = \"30 in\", width = \"20 in\", length = \"4 ft\" }", "duct-twice"),
         ("duct = { width = \"20 in\", length = \"4 ft\" }", "missing-key"),

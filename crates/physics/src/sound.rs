@@ -115,7 +115,7 @@ pub fn distance_for(power: f64, level: f64, surroundings: Surroundings) -> f64 {
 pub enum LimitVerdict {
     /// Below even at the upper end.
     Kept,
-    /// The band holds the limit: only a measurement can tell.
+    /// The limit lies within the band: only a measurement can tell.
     Uncertain,
     /// Above even at the lower end.
     Exceeded,

@@ -486,8 +486,8 @@ fn remark_site(site: &SitePower, remarks: &mut Remarks) {
             remarks.add(Remark::new("generator-short", says));
         } else if site.generator.starting > generator / GENERATOR_POWER_FACTOR {
             let says = Phrase::new(
-                "starting the largest motor last asks {needs}, above the {has} of the generator at its usual power factor: it may stall; \
-                 start the largest first, or soft",
+                "starting the largest motor last asks {needs}, above the {has} of the generator at its usual power factor: it may stall: \
+                 start softly or take a larger one; the largest first helps only where that motor alone asks less",
             )
             .with("needs", Quantity::new(site.generator.starting, Kind::ApparentPower))
             .with("has", Quantity::new(generator / GENERATOR_POWER_FACTOR, Kind::ApparentPower));

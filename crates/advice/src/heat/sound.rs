@@ -292,7 +292,7 @@ fn remark(job: &Job, yard: &YardFacts, found: &SiteSound, remarks: &mut Remarks)
             }
             Some(LimitVerdict::Uncertain) => {
                 let says = Phrase::new(
-                    "at {name} {level} ± {uncertainty} holds the limit of {limit} by {when}: only a measurement on the spot can tell",
+                    "at {name} {level} ± {uncertainty} may lie above the limit of {limit} by {when} or below: only a measurement on the spot can tell",
                 )
                 .text("name", &d.name)
                 .with("level", db(d.level))

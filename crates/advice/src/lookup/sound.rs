@@ -198,7 +198,9 @@ impl Question {
             remarks.add(Remark::new("best-point", says));
         }
         if verdict == Some(LimitVerdict::Uncertain) {
-            let says = Phrase::new("the uncertainty holds the limit: only a measurement on the spot can tell");
+            let says = Phrase::new(
+                "the limit lies within the uncertainty, the noise may be above it or below: only a measurement on the spot can tell",
+            );
             remarks.add(Remark::new("limit-uncertain", says));
         }
         if level + uncertainty > 85.0 {

@@ -73,6 +73,9 @@ fn spoiled(dry_matter: f64, remedy: &Remedy, worth: &Worth<'_>) -> RemedyCost {
         );
     }
     let Some(share) = remedy.damage else { return RemedyCost::missing("the price of spoiled grain, or its damage") };
+    if worth.damage.0.is_empty() {
+        return RemedyCost::missing("the discounts for damaged grain");
+    }
     match discount::damage(share, worth.damage, worth.bushel) {
         Some(dock) => RemedyCost::of(
             dock * base_mass,

@@ -185,7 +185,8 @@ pub fn view(
                 e.met.to_string(),
                 e.held.to_string(),
                 e.failed.to_string(),
-                format!("{:.0} %", 100.0 * e.probability()),
+                // All of few years are no certainty: no figure that reads like one.
+                if e.probability() < 1.0 { format!("{:.0} %", 100.0 * e.probability()) } else { "all".into() },
             ]);
         }
         text.push_str(&format!("\n{}", table.render()));

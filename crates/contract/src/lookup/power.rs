@@ -119,7 +119,7 @@ pub struct Sound {
 pub enum AgainstLimit {
     /// Below even at the upper end.
     Kept,
-    /// The uncertainty holds the limit.
+    /// The limit lies within the uncertainty.
     Uncertain,
     /// Above even at the lower end.
     Exceeded,

@@ -10,6 +10,8 @@ use std::f64::consts::PI;
 
 const AREA: Limits = Limits::above(0.0, 100.0, "above 0 and at most 100 m2 (1076 ft2)");
 const LENGTH: Limits = Limits::above(0.0, 200.0, "above 0 and at most 200 m (656 ft)");
+const DUCT_WIDE: Limits = Limits::within(0.05, 2.0, "from 0.05 m to 2 m (2 in. to 6.6 ft)");
+const DUCT_LONG: Limits = Limits::within(0.5, 60.0, "from 0.5 m to 60 m (1.6 ft to 197 ft)");
 const SIDE: Limits = Limits::above(0.0, 10.0, "above 0 and at most 10 m (33 ft)");
 const OPENING: Limits = Limits::within(0.05, 1.0, "from 5 % to 100 %");
 const BEARS: Limits = Limits::above(0.0, 20e3, "above 0 and at most 20 kPa (80 in wc)");
@@ -196,9 +198,9 @@ fn ducts(node: Node<'_, '_>, bin_diameter: Option<f64>) -> Option<DuctsFacts> {
         node.missing("count", "count = 5");
     }
     let count = node.count("count", 1, 100);
-    let diameter = node.needed_quantity("diameter", "12 in", Kind::SmallLength, SIDE);
+    let diameter = node.needed_quantity("diameter", "12 in", Kind::SmallLength, DUCT_WIDE);
     let half_round = or(&node, "shape", false, |n, k| n.choice(k, &[("round", false), ("half-round", true)]));
-    let length = or(&node, "length", None, |n, k| n.quantity(k, Kind::Length, LENGTH).map(Some));
+    let length = or(&node, "length", None, |n, k| n.quantity(k, Kind::Length, DUCT_LONG).map(Some));
     let wall = or(&node, "wall", WALLS[0].1, |n, k| n.choice(k, &WALLS));
     let regain = or(&node, "regain", REGAIN, |n, k| n.number(k, 0.0, 1.0));
     node.close();

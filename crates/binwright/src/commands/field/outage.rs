@@ -139,5 +139,11 @@ fn instant(text: &str, option: &str, job: &Job) -> Result<i64, Failure> {
     let year: i32 = year.parse().ok().filter(|y| (1800..2200).contains(y)).ok_or_else(wrong)?;
     let day = job::parse::month_day(day).map_err(|_| wrong())?;
     let hour = job::parse::clock_hour(hour.trim()).map_err(|_| wrong())?;
-    Ok(clock::utc_hour(year, day, i64::from(hour), job.place.utc_offset))
+    let asked = clock::utc_hour(year, day, i64::from(hour), job.place.utc_offset);
+    // 29 February of a common year is no day: it must not become another one.
+    let told = clock::date(asked, job.place.utc_offset);
+    if told != format!("{year:04}-{:02}-{:02}", day.month, day.day) {
+        return Err(wrong().into());
+    }
+    Ok(asked)
 }
