@@ -428,7 +428,7 @@ mod tests {
     fn no_share_of_years_reads_like_certainty() {
         let said = |share: f64| Phrase::new("seen: {seen}").share("seen", share).render(UnitSystem::Us);
         assert_eq!(said(1.0), "seen: every year seen");
-        assert_eq!(said(27.0 / 28.0), "seen: 96 %");
+        assert_eq!(said(27.0 / 28.0), "seen: 96\u{a0}%");
         // A great many years must not be rounded to what is never said.
         assert!(!said(0.999).contains("100"), "{}", said(0.999));
     }
