@@ -275,7 +275,7 @@ impl Block {
     }
 
     /// The layers of a lane that hold grain, from the floor up.
-    pub fn layers(&self, lane: usize) -> impl Iterator<Item = LayerState> + '_ {
+    pub fn layers(&self, lane: usize) -> impl Iterator<Item = LayerState> + Clone + '_ {
         (0..self.group.layers).map(move |i| self.layer(lane, i)).filter(|l| l.dry_matter > 0.0)
     }
 

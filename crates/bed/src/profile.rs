@@ -7,17 +7,21 @@ use crate::block::LayerState;
 pub const LEAST_DEPTH: f64 = 0.3;
 /// Share of the dry matter over which it is averaged.
 pub const TENTH: f64 = 0.1;
+/// Room taken at once for the layers of a column, more than a verdict uses; called every few hours of every season.
+const USUAL_LAYERS: usize = 64;
 
 /// Mean moisture (d.b.) of the wettest and of the driest tenth of the dry matter, at least 0.3 m of depth.
 ///
-/// `dry_density` turns the least depth into dry matter (kg/m³). Returns `None` for an empty column.
-pub fn extremes(layers: &[LayerState], dry_density: f64) -> Option<(f64, f64)> {
-    let whole: f64 = layers.iter().map(|l| l.dry_matter).sum();
+/// `layers` gives moisture and dry matter of each; `dry_density` turns the least depth into dry matter (kg/m³). Returns
+/// `None` for an empty column.
+pub fn extremes(layers: impl IntoIterator<Item = (f64, f64)>, dry_density: f64) -> Option<(f64, f64)> {
+    let mut order = Vec::with_capacity(USUAL_LAYERS);
+    order.extend(layers);
+    let whole: f64 = order.iter().map(|(_, mass)| mass).sum();
     if whole <= 0.0 {
         return None;
     }
     let want = (TENTH * whole).max(LEAST_DEPTH * dry_density).min(whole);
-    let mut order: Vec<(f64, f64)> = layers.iter().map(|l| (l.moisture, l.dry_matter)).collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mean = |picked: &mut dyn Iterator<Item = &(f64, f64)>| {
         let (mut left, mut sum) = (want, 0.0);
@@ -38,10 +42,10 @@ pub fn extremes(layers: &[LayerState], dry_density: f64) -> Option<(f64, f64)> {
 ///
 /// The single worst layer would have no limit as the grid is refined: a thin layer shows a wet load that a thick one
 /// averages away. `None` for an empty column.
-pub fn life_of_worst(layers: &[LayerState], dry_density: f64) -> Option<(f64, f64)> {
+pub fn life_of_worst(layers: impl Iterator<Item = LayerState> + Clone, dry_density: f64) -> Option<(f64, f64)> {
     let of = |pick: fn(&LayerState) -> f64| {
-        let swapped: Vec<LayerState> = layers.iter().map(|l| LayerState { moisture: pick(l), ..*l }).collect();
-        extremes(&swapped, dry_density).map(|(worst, _)| worst)
+        let lives = layers.clone().map(|l| (pick(&l), l.dry_matter));
+        extremes(lives, dry_density).map(|(worst, _)| worst)
     };
     Some((of(|l| l.life_published)?, of(|l| l.life_strict)?))
 }
@@ -83,22 +87,18 @@ pub fn front_depth(centres: &[f64], moisture: &[f64]) -> Option<f64> {
 mod tests {
     use super::*;
 
-    fn layer(moisture: f64, dry_matter: f64) -> LayerState {
-        LayerState { moisture, dry_matter, ..LayerState::default() }
-    }
-
     #[test]
     fn wettest_tenth_does_not_depend_on_how_the_layers_are_cut() {
-        let coarse: Vec<_> = (0..10).map(|i| layer(0.10 + 0.01 * f64::from(i), 300.0)).collect();
-        let fine: Vec<_> = (0..30).map(|i| layer(0.10 + 0.01 * f64::from(i / 3), 100.0)).collect();
-        assert_eq!(extremes(&coarse, 600.0).unwrap().0, extremes(&fine, 600.0).unwrap().0);
-        assert!((extremes(&coarse, 600.0).unwrap().0 - 0.19).abs() < 1e-12);
-        assert!((extremes(&coarse, 600.0).unwrap().1 - 0.10).abs() < 1e-12);
+        let coarse: Vec<_> = (0..10).map(|i| (0.10 + 0.01 * f64::from(i), 300.0)).collect();
+        let fine: Vec<_> = (0..30).map(|i| (0.10 + 0.01 * f64::from(i / 3), 100.0)).collect();
+        assert_eq!(extremes(coarse.clone(), 600.0).unwrap().0, extremes(fine.clone(), 600.0).unwrap().0);
+        assert!((extremes(coarse.clone(), 600.0).unwrap().0 - 0.19).abs() < 1e-12);
+        assert!((extremes(coarse.clone(), 600.0).unwrap().1 - 0.10).abs() < 1e-12);
         // A shallow bed averages over 0.3 m instead: 180 kg/m² here, the two wettest layers and 80 % of the third.
-        let shallow: Vec<_> = (0..10).map(|i| layer(0.10 + 0.01 * f64::from(i), 75.0)).collect();
-        let (wet, _) = extremes(&shallow, 600.0).unwrap();
+        let shallow: Vec<_> = (0..10).map(|i| (0.10 + 0.01 * f64::from(i), 75.0)).collect();
+        let (wet, _) = extremes(shallow.clone(), 600.0).unwrap();
         assert!((wet - (0.19 * 75.0 + 0.18 * 75.0 + 0.17 * 30.0) / 180.0).abs() < 1e-12);
-        assert!(extremes(&[], 600.0).is_none());
+        assert!(extremes([], 600.0).is_none());
     }
 
     #[test]

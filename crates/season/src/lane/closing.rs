@@ -2,6 +2,7 @@
 
 use super::Lane;
 use super::remarks::remark;
+use super::tallies::moisture_and_mass;
 use crate::result::{ColumnResult, SeasonResult};
 use bed::{Block, Respiration, profile};
 use std::sync::Arc;
@@ -32,10 +33,12 @@ impl Lane {
         let (mut lost, mut worst) = (0.0, (0.0f64, 0.0f64));
         for (k, (block, share)) in blocks.iter().zip(&spec.bin.columns).enumerate() {
             let layers: Vec<_> = block.layers(lane).chain(gone.column(k).iter().copied()).collect();
-            let (wet, dry) = profile::extremes(&layers, spec.grain.dry_density).unwrap_or((0.0, 0.0));
+            let all = layers.iter().copied();
+            let (wet, dry) =
+                profile::extremes(all.clone().map(moisture_and_mass), spec.grain.dry_density).unwrap_or((0.0, 0.0));
             let residual = block.residual(lane);
             let extremes = block.extremes(lane);
-            let (published, strict) = profile::life_of_worst(&layers, spec.grain.dry_density).unwrap_or((0.0, 0.0));
+            let (published, strict) = profile::life_of_worst(all, spec.grain.dry_density).unwrap_or((0.0, 0.0));
             worst = (worst.0.max(published), worst.1.max(strict));
             let dry_matter: f64 = layers.iter().map(|l| l.dry_matter).sum();
             lost += share.area

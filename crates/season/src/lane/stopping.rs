@@ -21,10 +21,11 @@ impl Lane {
         let most = goal.target + goal.wettest_excess;
         // The mean may have risen again since it was first reached: what counts is now.
         let reached = self.result.finished_at.is_some() && settled;
-        let wettest = self.extremes(lane, blocks).0;
+        // Sorting the layers each hour would cost as much as drying them: only where the mean does not decide.
+        let wettest = || self.extremes(lane, blocks).0;
         let ideal = match self.spec.operations.conditioning {
-            Some(limit) => reached || wettest > limit.most,
-            None => reached && wettest <= most,
+            Some(limit) => reached || wettest() > limit.most,
+            None => reached && wettest() <= most,
         };
         if ideal {
             self.result.ideal_stop_at.get_or_insert(now);

@@ -6,7 +6,7 @@ use crate::operations::{LIMIT_TOLERANCE, Process};
 use crate::result::{Daily, Hourly, Profile};
 use crate::run::Record;
 use crate::spec::TARIFF_SLOTS;
-use bed::{Block, profile};
+use bed::{Block, LayerState, profile};
 use equipment::Outcome;
 
 /// Sums since midnight.
@@ -105,8 +105,8 @@ impl Lane {
     pub(super) fn extremes(&self, lane: usize, blocks: &[Block]) -> (f64, f64) {
         let mut worst = (f64::NEG_INFINITY, f64::INFINITY);
         for (k, block) in blocks.iter().enumerate() {
-            let layers: Vec<_> = block.layers(lane).chain(self.gone.column(k).iter().copied()).collect();
-            if let Some((wet, dry)) = profile::extremes(&layers, self.spec.grain.dry_density) {
+            let layers = block.layers(lane).chain(self.gone.column(k).iter().copied()).map(moisture_and_mass);
+            if let Some((wet, dry)) = profile::extremes(layers, self.spec.grain.dry_density) {
                 worst = (worst.0.max(wet), worst.1.min(dry));
             }
         }
@@ -115,16 +115,16 @@ impl Lane {
 
     /// The same of the grain in the bin alone.
     pub(super) fn extremes_in_bin(&self, lane: usize, blocks: &[Block]) -> (f64, f64) {
-        let of =
-            |block: &Block| profile::extremes(&block.layers(lane).collect::<Vec<_>>(), self.spec.grain.dry_density);
+        let density = self.spec.grain.dry_density;
+        let of = |block: &Block| profile::extremes(block.layers(lane).map(moisture_and_mass), density);
         let each = blocks.iter().filter_map(of);
         each.fold((f64::NEG_INFINITY, f64::INFINITY), |worst, (wet, dry)| (worst.0.max(wet), worst.1.min(dry)))
     }
 
     /// Storage life used by the worst tenth of a column, published and strict.
     pub(super) fn lives(&self, lane: usize, k: usize, block: &Block) -> (f64, f64) {
-        let layers: Vec<_> = block.layers(lane).chain(self.gone.column(k).iter().copied()).collect();
-        profile::life_of_worst(&layers, self.spec.grain.dry_density).unwrap_or((0.0, 0.0))
+        let layers = block.layers(lane).chain(self.gone.column(k).iter().copied());
+        profile::life_of_worst(layers, self.spec.grain.dry_density).unwrap_or((0.0, 0.0))
     }
 
     pub(super) fn each_day(&mut self, lane: usize, blocks: &[Block], now: i64) {
@@ -172,4 +172,9 @@ impl Lane {
         }
         self.today = Today::default();
     }
+}
+
+/// What the wettest and driest tenth are picked by.
+pub(super) fn moisture_and_mass(layer: LayerState) -> (f64, f64) {
+    (layer.moisture, layer.dry_matter)
 }
