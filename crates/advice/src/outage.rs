@@ -11,7 +11,7 @@
 use crate::proof::on_rung;
 use bed::{Air, Block, Direction, LayerState, Parcel};
 use equipment::{Heat, MapQuery};
-use job::BinJob;
+use job::{BinJob, clock};
 use numerics::WIDTH;
 use season::{CaseSpec, Record, SeasonRun};
 use std::sync::Arc;
@@ -159,6 +159,35 @@ pub fn outage(bin: &BinJob, at: i64, stretch: Option<usize>) -> Result<Outage, N
     let allowed = case.programme.life_allowed;
     let courses = supplies.into_iter().map(|supply| course(&case, &columns, at, after, supply)).collect();
     Ok(Outage { year, at, stretch: after, dry_matter: dry * case.bin.floor_area, moisture, warmest, allowed, courses })
+}
+
+/// All bins that hold grain then, the most urgent first, and in words those that were left out.
+pub fn of_bins<'j>(
+    bins: &[&'j BinJob],
+    at: i64,
+    stretch: Option<usize>,
+    offset_s: i32,
+) -> (Vec<(&'j BinJob, Outage)>, Vec<String>) {
+    let (mut found, mut left_out): (Vec<(&BinJob, Outage)>, Vec<String>) = (Vec::new(), Vec::new());
+    for bin in bins {
+        match outage(bin, at, stretch) {
+            Ok(one) => found.push((bin, one)),
+            Err(NoOutage::Empty) => left_out.push(format!("bin {} is empty then", bin.name)),
+            Err(NoOutage::NotJudged) => left_out.push(format!("bin {}: no storage relation judges its crop", bin.name)),
+            Err(NoOutage::OutsideSeasons(nearest)) => left_out.push(match nearest {
+                Some((first, last)) => format!(
+                    "bin {} has no season then; the nearest runs from {} to {}",
+                    bin.name,
+                    clock::date(first, offset_s),
+                    clock::date(last, offset_s)
+                ),
+                None => format!("bin {} has no complete season in the weather", bin.name),
+            }),
+        }
+    }
+    let left = |o: &Outage| o.course(Supply::None).and_then(Course::hours_left).unwrap_or(f64::INFINITY);
+    found.sort_by(|a, b| left(&a.1).total_cmp(&left(&b.1)));
+    (found, left_out)
 }
 
 /// Carries the grain on under a supply, hour by hour.

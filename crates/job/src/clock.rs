@@ -1,6 +1,7 @@
 //! Wall-clock time, once and for all: hours since 1970 in UTC to the hour of the day, the month and the tariff slot.
 
 use crate::facts::{MonthDay, Place, Prices};
+use crate::parse::{self, QuantityError};
 use equipment::DataDate;
 use season::TARIFF_SLOTS;
 use weather::calendar;
@@ -65,6 +66,37 @@ pub fn instant_of_second(second: i64, offset_s: i32) -> String {
         size / 3600,
         size % 3600 / 60
     )
+}
+
+/// Reads an hour in standard time of the place as UTC hour: `"2011-10-20 14:00"`, with a T or a space between.
+///
+/// # Errors
+/// When it is not of that form, or no such day or hour exists.
+pub fn standard_hour(text: &str, offset_s: i32) -> Result<i64, QuantityError> {
+    let wrong = || {
+        QuantityError::new("not-an-instant", format!("instant {:?}", parse::shown(text)))
+            .allowed("must be day and hour as \"2011-10-20 14:00\", standard time of the place")
+    };
+    let (day, hour) = text.trim().split_once([' ', 'T']).ok_or_else(wrong)?;
+    let (year, day) = day.split_once('-').ok_or_else(wrong)?;
+    let year: i32 = year.parse().ok().filter(|y| (1800..2200).contains(y)).ok_or_else(wrong)?;
+    let day = parse::month_day(day).map_err(|_| wrong())?;
+    let hour = parse::clock_hour(hour.trim()).map_err(|_| wrong())?;
+    let asked = utc_hour(year, day, i64::from(hour), offset_s);
+    // 29 February of a common year is no day, and 24:00 is midnight of the next one: neither may become another day.
+    let told = date(asked - i64::from(hour), offset_s);
+    if told == format!("{year:04}-{:02}-{:02}", day.month, day.day) { Ok(asked) } else { Err(wrong()) }
+}
+
+/// Reads an instant with its offset, `"2026-10-16T14:03:00-05:00"`, as milliseconds since 1970-01-01T00:00Z.
+///
+/// # Errors
+/// When it is not of that form.
+pub fn moment(text: &str) -> Result<i64, QuantityError> {
+    text.trim().parse::<jiff::Timestamp>().map(|at| at.as_millisecond()).map_err(|_| {
+        QuantityError::new("not-an-instant", format!("instant {:?}", parse::shown(text)))
+            .allowed("must be an instant with its offset, as \"2026-10-16T14:03:00-05:00\"")
+    })
 }
 
 /// Clock columns of a stretch of hours: wall-clock hour, month, tariff slot.
@@ -136,6 +168,18 @@ mod tests {
         let march = utc_hour(2009, MonthDay { month: 3, day: 1 }, 10, -3 * 3600);
         assert_eq!(year_of(next(MonthDay { month: 12, day: 1 }, march, -3 * 3600), -3 * 3600), 2009);
         assert_eq!(date(utc_hour(2009, MonthDay { month: 2, day: 29 }, 0, 0), 0), "2009-02-28");
+    }
+
+    #[test]
+    fn instants_are_read_as_they_stand_or_not_at_all() {
+        let hour = standard_hour("2011-10-20 14:00", -6 * 3600).unwrap();
+        assert_eq!(instant(hour, -6 * 3600), "2011-10-20T14:00:00-06:00");
+        assert_eq!(standard_hour("2011-10-20T24:00", 0).unwrap(), standard_hour("2011-10-21 00:00", 0).unwrap());
+        for wrong in ["2011-02-29 10:00", "2011-10-20", "20.10.2011 10:00", "2011-10-20 10:30", ""] {
+            assert!(standard_hour(wrong, 0).is_err(), "{wrong}");
+        }
+        assert_eq!(moment("1970-01-01T01:00:00.250+01:00"), Ok(250));
+        assert!(moment("2026-10-16 14:03").is_err() && moment("yesterday").is_err());
     }
 
     #[test]

@@ -6,6 +6,7 @@
 pub mod api;
 mod app;
 mod doors;
+mod field;
 mod headers;
 mod library;
 mod listen;

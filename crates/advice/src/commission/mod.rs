@@ -6,12 +6,14 @@
 //! electricians only, the gas fitter is there for the burner, nobody enters the bin or the plenum.
 
 mod estimates;
+mod expected;
 mod lines;
 
 pub use estimates::{Airflow, from_pressure, from_rise};
+pub use expected::{Expected, expected};
 
 use crate::field::{Contribution, Setup, propagate};
-use job::readings::Readings;
+use job::readings::{Readings, Rotation};
 use notice::Kind;
 
 /// What is compared.
@@ -116,6 +118,30 @@ impl Commissioning {
     pub fn agrees_somewhere(&self) -> bool {
         self.lines.iter().any(|line| line.agreement == Agreement::Agrees)
     }
+}
+
+/// Whether readings may become the bin's baseline.
+///
+/// # Errors
+/// Why not: the readings of a bin that is not shown to be sound would hide its fault later.
+pub fn acceptable(found: &Commissioning, readings: &Readings) -> Result<(), String> {
+    let differs = found.lines.iter().filter(|line| line.agreement == Agreement::Differs).count();
+    let agrees = |of: &[Check]| {
+        found.lines.iter().any(|line| of.contains(&line.check) && line.agreement == Agreement::Agrees)
+    };
+    match readings.seen.rotation {
+        Some(Rotation::WithArrow) => {}
+        Some(Rotation::AgainstArrow) => return Err("a wheel turns against its arrow".into()),
+        // A wheel that turns backwards still blows, and pressure alone may well agree.
+        None => return Err("nobody looked which way the wheels turn (state.rotation)".into()),
+    }
+    if differs > 0 {
+        return Err(format!("{differs} of the comparisons differ"));
+    }
+    if !agrees(&[Check::PlenumPressure]) {
+        return Err("the static pressure of the plenum is not shown to be that of the plan".into());
+    }
+    Ok(())
 }
 
 /// Compares readings with the plan and with each other.

@@ -6,7 +6,7 @@
 //! # Caution
 //! An estimate within 8 to 10 dB. What is allowed at a dwelling is for the noise rules of the place to say.
 
-use equipment::{Fan, FanKind, MemberPoint};
+use equipment::{AirPoint, Fan, FanKind, MemberPoint};
 use job::facts::{DwellingPlace, YardBin, YardFacts};
 use job::{BinJob, Job};
 use notice::{Kind, Phrase, Quantity, Remark, Remarks, Source, Status};
@@ -143,7 +143,21 @@ fn off_peak(fan: &Fan, member: &MemberPoint) -> f64 {
 
 fn source(job: &Job, bin: &BinJob, place: &YardBin, hard_ground: bool) -> Option<SourceOfSound> {
     let air = crate::air::fills(bin, job.place.elevation);
-    let point = &air.fills.last()?.point;
+    source_at(bin, &air.fills.last()?.point, place, hard_ground)
+}
+
+/// Level (dB(A)) of a bin's fans at a working point and a distance (m), and how far it may be off.
+pub fn level_beside(job: &Job, bin: &BinJob, point: &AirPoint, distance: f64) -> Option<(f64, f64)> {
+    let yard = job.yard.as_ref();
+    let own = yard.and_then(|yard| yard.bins.iter().find(|place| place.bin == bin.name));
+    // A bin that has no place in the yard stands on a yard like others: hard, with its own wall behind the fans.
+    let unsaid = YardBin { bin: bin.name.clone(), at: (0.0, 0.0), wall: true, blades: None, maker: None };
+    let source = source_at(bin, point, own.unwrap_or(&unsaid), yard.is_none_or(|yard| yard.hard_ground))?;
+    let (bands, uncertainty) = level(&[source], |_| distance);
+    Some((bands.a_weighted(), uncertainty))
+}
+
+fn source_at(bin: &BinJob, point: &AirPoint, place: &YardBin, hard_ground: bool) -> Option<SourceOfSound> {
     let fans = bin.template.system.outfit.fans();
     let (mut powers, mut seconds, mut worst) = (Vec::new(), Vec::new(), 0.0f64);
     let first = fans.first()?;

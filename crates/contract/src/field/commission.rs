@@ -1,5 +1,6 @@
 //! `commission SITE READINGS`: readings against the plan.
 
+use super::words::{agreement_says, check_says};
 use advice::commission::{Agreement, Airflow, Check, Commissioning, Line, Why};
 use advice::field::propagate::FALSE_ALARMS;
 use job::BinJob;
@@ -11,6 +12,10 @@ use serde::Serialize;
 pub struct LineJson {
     /// What is compared, in kebab case.
     pub check: &'static str,
+    /// The same in words.
+    pub says: &'static str,
+    /// Kind of the figures, for showing them.
+    pub kind: Kind,
     /// Unit of `measured`, `expected` and `standard_uncertainty`: `Pa`, `m3/s`, `W`, `1/s`, `V` or `1`.
     pub unit: &'static str,
     /// As measured, or as the second way gives it.
@@ -23,6 +28,8 @@ pub struct LineJson {
     pub band: Option<f64>,
     /// `agrees`, `differs` or `cannot-tell`.
     pub result: &'static str,
+    /// The same in words, with the reason where nothing can be told.
+    pub result_says: &'static str,
     /// Why nothing can be told: `not-read`, `too-wide`, `off-the-curve`.
     pub why: Option<&'static str>,
     /// What the variance is made of, largest first.
@@ -149,12 +156,15 @@ impl CommissionJson {
 fn line(l: &Line, coverage: f64) -> LineJson {
     LineJson {
         check: check_word(l.check),
+        says: check_says(l.check),
+        kind: l.kind,
         unit: unit(l.kind),
         measured: l.measured,
         expected: l.expected,
         standard_uncertainty: l.standard,
         band: l.standard.map(|u| u * coverage),
         result: agreement_word(l.agreement),
+        result_says: agreement_says(l.agreement),
         why: match l.agreement {
             Agreement::CannotTell(Why::NotRead) => Some("not-read"),
             Agreement::CannotTell(Why::TooWide) => Some("too-wide"),

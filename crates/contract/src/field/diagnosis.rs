@@ -1,7 +1,9 @@
 //! `diagnose SITE READINGS`: causes in order.
 
+use super::words::{cause_says, channel_says, next_says};
 use advice::diagnose::{Cause, Channel, Diagnosis, Sight, Sizing, What};
 use job::BinJob;
+use notice::Kind;
 use serde::Serialize;
 
 /// One cause fitted to the readings.
@@ -9,6 +11,8 @@ use serde::Serialize;
 pub struct CauseJson {
     /// Cause in kebab case.
     pub cause: &'static str,
+    /// The same in words.
+    pub says: &'static str,
     /// Best size; its meaning is in `size_means`.
     pub size: Option<f64>,
     /// `factor`, `share`, `kelvin`, `other-crop`; null for causes without a size.
@@ -39,6 +43,10 @@ pub struct ClassJson {
 pub struct MeasuredJson {
     /// What was read, in kebab case.
     pub reading: &'static str,
+    /// The same in words.
+    pub says: &'static str,
+    /// Kind of the figures, for showing them.
+    pub kind: Kind,
     /// Unit of `value`, `standard_uncertainty` and `sound`.
     pub unit: &'static str,
     /// As read.
@@ -54,6 +62,8 @@ pub struct MeasuredJson {
 pub struct NextJson {
     /// Reading or sight, in kebab case.
     pub what: &'static str,
+    /// What to do, in words.
+    pub says: &'static str,
     /// Expected information, bits.
     pub bits: f64,
 }
@@ -82,6 +92,7 @@ impl DiagnosisJson {
     pub fn of(bin: &BinJob, at: Option<String>, found: &Diagnosis) -> Self {
         let cause = |f: &advice::diagnose::Fitted| CauseJson {
             cause: cause_word(f.cause),
+            says: cause_says(f.cause),
             size: f.size,
             size_means: sizing_word(f.cause),
             named: f.named.clone(),
@@ -99,6 +110,8 @@ impl DiagnosisJson {
                 .iter()
                 .map(|m| MeasuredJson {
                     reading: channel_word(m.channel),
+                    says: channel_says(m.channel),
+                    kind: channel_kind(m.channel),
                     unit: unit(m.channel),
                     value: m.value,
                     standard_uncertainty: m.standard,
@@ -110,7 +123,7 @@ impl DiagnosisJson {
                 .iter()
                 .map(|c| ClassJson { posterior: c.posterior, causes: c.causes.iter().map(cause).collect() })
                 .collect(),
-            next: found.next.map(|n| NextJson { what: what_word(n.what), bits: n.bits }),
+            next: found.next.map(|n| NextJson { what: what_word(n.what), says: next_says(n.what), bits: n.bits }),
             demo: bin.invented,
         }
     }
@@ -170,6 +183,17 @@ pub fn channel_word(channel: Channel) -> &'static str {
         Channel::TankPressure => "tank-pressure-over-usual",
         Channel::Panel => "panel-over-plenum",
         Channel::Depth => "depth-over-used",
+    }
+}
+
+/// Kind of a channel, for showing it.
+pub fn channel_kind(channel: Channel) -> Kind {
+    match channel {
+        Channel::Plenum | Channel::Headspace | Channel::InGrain => Kind::Pressure,
+        Channel::Traverse => Kind::Airflow,
+        Channel::Input => Kind::ElectricPower,
+        Channel::Rise | Channel::Panel => Kind::TemperatureDifference,
+        _ => Kind::Number,
     }
 }
 

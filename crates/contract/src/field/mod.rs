@@ -3,7 +3,10 @@
 pub mod commission;
 pub mod diagnosis;
 pub mod outage;
+pub mod sheet;
+pub mod words;
 
 pub use commission::CommissionJson;
 pub use diagnosis::DiagnosisJson;
 pub use outage::{BinOutageJson, OutageJson};
+pub use sheet::SheetJson;

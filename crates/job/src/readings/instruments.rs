@@ -52,8 +52,32 @@ pub struct Instruments {
     pub depth: Limit,
     /// Moisture meter, as fraction of moisture wet basis.
     pub moisture: Limit,
+    /// Sound level meter, dB.
+    pub sound: Limit,
     /// Which of them the file states; all others are the defaults.
     pub stated: Vec<&'static str>,
+}
+
+impl Instruments {
+    /// The limit of an instrument by its key.
+    pub fn limit(&self, key: &str) -> Option<Limit> {
+        Some(match key {
+            "pressure" => self.pressure,
+            "temperature" => self.temperature,
+            "humidity" => self.humidity,
+            "barometer" => self.barometer,
+            "volts" => self.volts,
+            "amps" => self.amps,
+            "speed" => self.speed,
+            "traverse" => self.traverse,
+            "fuel" => self.fuel,
+            "gas" => self.gas,
+            "depth" => self.depth,
+            "moisture" => self.moisture,
+            "sound" => self.sound,
+            _ => return None,
+        })
+    }
 }
 
 impl Default for Instruments {
@@ -74,6 +98,7 @@ impl Default for Instruments {
             gas: Limit::Share(0.05),
             depth: Limit::Absolute(0.15),
             moisture: Limit::Absolute(0.005),
+            sound: Limit::Absolute(2.0),
             stated: Vec::new(),
         }
     }
@@ -82,7 +107,7 @@ impl Default for Instruments {
 /// Reads the table `[instruments]`.
 pub(super) fn read(node: &Node<'_, '_>) -> Instruments {
     let mut i = Instruments::default();
-    let rows: [(&'static str, Kind, &mut Limit); 12] = [
+    let rows: [(&'static str, Kind, &mut Limit); 13] = [
         ("pressure", Kind::Pressure, &mut i.pressure),
         ("temperature", Kind::TemperatureDifference, &mut i.temperature),
         ("humidity", Kind::RelativeHumidity, &mut i.humidity),
@@ -95,6 +120,7 @@ pub(super) fn read(node: &Node<'_, '_>) -> Instruments {
         ("gas", Kind::GasPressure, &mut i.gas),
         ("depth", Kind::Length, &mut i.depth),
         ("moisture", Kind::MoistureWetBasis, &mut i.moisture),
+        ("sound", Kind::SoundLevel, &mut i.sound),
     ];
     let mut stated = Vec::new();
     for (key, kind, limit) in rows {
@@ -109,7 +135,7 @@ pub(super) fn read(node: &Node<'_, '_>) -> Instruments {
 }
 
 /// `"2 %"` is a share of the reading; of moisture and humidity, points. A sign ± in front is free.
-fn limit_of(kind: Kind, text: &str) -> Result<Limit, QuantityError> {
+pub(super) fn limit_of(kind: Kind, text: &str) -> Result<Limit, QuantityError> {
     let text = text.trim().trim_start_matches("+/-").trim_start_matches('±').trim();
     let points = matches!(kind, Kind::MoistureWetBasis | Kind::RelativeHumidity);
     let limit = match (text.ends_with('%'), points) {

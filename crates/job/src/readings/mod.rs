@@ -4,6 +4,7 @@
 //! described in `docs/readings-file.md`.
 
 mod doubts;
+pub mod fields;
 mod instruments;
 mod read;
 
@@ -150,6 +151,8 @@ pub struct Readings {
     pub gas_pressure_set: Option<f64>,
     /// Pressure of the tank at fire, Pa gauge.
     pub tank_pressure: Option<f64>,
+    /// Levels of sound, dB(A), at a distance from the fans, m.
+    pub sound: Option<(Vec<f64>, f64)>,
     /// Samples by depth.
     pub samples: Vec<Sample>,
     /// Minutes the samples rested in a closed container before reading, s; `None` when not said.
@@ -163,6 +166,41 @@ pub struct Readings {
 }
 
 impl Readings {
+    /// Nothing read but the outdoor air, °C.
+    pub fn of_outdoor(outdoor: f64) -> Self {
+        Self {
+            bin: None,
+            at: None,
+            fans_running: None,
+            burner_lit: false,
+            depth: None,
+            seen: Seen::default(),
+            outdoor,
+            humidity: None,
+            barometer: None,
+            plenum: Vec::new(),
+            panel: None,
+            plenum_pressure: Vec::new(),
+            headspace_pressure: None,
+            grain_pressure: None,
+            volts: Vec::new(),
+            plate_volts: None,
+            power_factor: None,
+            motors: Vec::new(),
+            traverse: None,
+            fuel: None,
+            gas_pressure: None,
+            gas_pressure_set: None,
+            tank_pressure: None,
+            sound: None,
+            samples: Vec::new(),
+            rested: None,
+            chart: Vec::new(),
+            confirmed: Vec::new(),
+            instruments: Instruments::default(),
+        }
+    }
+
     /// Mean of the taps, Pa.
     pub fn plenum_pressure_mean(&self) -> Option<f64> {
         mean(&self.plenum_pressure)

@@ -4,7 +4,6 @@ use super::{
     FuelFlow, MOST_POINTS, MotorReading, Readings, ReadingsRead, Rotation, Sample, Seen, Traverse, doubts, instruments,
 };
 use crate::parse::{self, QuantityError};
-use crate::readings::Instruments;
 use crate::site::sheet::{Limits, Node, Sheet};
 use notice::{Diagnostics, Kind};
 
@@ -48,32 +47,8 @@ fn read(top: &Node<'_, '_>) -> Option<Readings> {
     let mut r = Readings {
         bin: top.text("bin"),
         at: top.text("at"),
-        fans_running: None,
-        burner_lit: false,
-        depth: None,
-        seen: Seen::default(),
-        outdoor: f64::NAN,
-        humidity: None,
-        barometer: None,
-        plenum: Vec::new(),
-        panel: None,
-        plenum_pressure: Vec::new(),
-        headspace_pressure: None,
-        grain_pressure: None,
-        volts: Vec::new(),
-        plate_volts: None,
-        power_factor: None,
-        motors: Vec::new(),
-        traverse: None,
-        fuel: None,
-        gas_pressure: None,
-        gas_pressure_set: None,
-        tank_pressure: None,
-        samples: Vec::new(),
-        rested: None,
-        chart: Vec::new(),
         confirmed: if top.has("confirmed") { top.texts("confirmed").unwrap_or_default() } else { Vec::new() },
-        instruments: Instruments::default(),
+        ..Readings::of_outdoor(f64::NAN)
     };
     if let Some(node) = top.table("state") {
         state(&node, &mut r);
@@ -92,6 +67,9 @@ fn read(top: &Node<'_, '_>) -> Option<Readings> {
     }
     if let Some(node) = top.table("fuel") {
         fuel(&node, &mut r);
+    }
+    if let Some(node) = top.table("sound") {
+        sound(&node, &mut r);
     }
     if let Some(node) = top.table("grain") {
         grain(&node, &mut r);
@@ -181,28 +159,63 @@ fn pressure(node: &Node<'_, '_>, r: &mut Readings) {
 
 fn motors(node: &Node<'_, '_>, r: &mut Readings) {
     r.volts = list(node, "volts", Kind::Voltage, POSITIVE);
+    if !matches!(r.volts.len(), 0 | 1 | 3) {
+        let found = format!("{} volts", r.volts.len());
+        let allowed = "must be one between two legs, or three between all legs";
+        node.fault("volts", "wrong-legs", found, allowed);
+    }
     r.plate_volts = node.quantity("plate_volts", Kind::Voltage, POSITIVE);
     r.power_factor = node.number("power_factor", 0.2, 1.0);
     let rows = if node.has("amps") { node.rows("amps").unwrap_or_default() } else { Vec::new() };
     let any = Limits::within(0.0, 2000.0, "from 0 to 2000 A");
     for row in rows.iter().take(8) {
         let amps = values(node, "amps", row, |text| any.hold(text, parse::quantity(Kind::Current, text)?));
-        if !matches!(amps.len(), 1 | 3) {
-            let found = format!("a motor with {} currents", amps.len());
-            node.fault("amps", "wrong-legs", found, "must be one current, or one for each of three legs");
+        if !matches!(row.len(), 0 | 1 | 3) {
+            let found = format!("a motor with {} currents", row.len());
+            let allowed = "must be one current, or one for each of three legs; [] where it was not read";
+            node.fault("amps", "wrong-legs", found, allowed);
         }
         r.motors.push(MotorReading { amps, speed: None });
     }
     if rows.len() > 8 {
         node.fault("amps", "out-of-bounds", format!("{} motors", rows.len()), "must be at most 8");
     }
-    let speeds = list(node, "speed", Kind::Rotation, POSITIVE);
+    let speeds = speeds(node);
     if !speeds.is_empty() && !r.motors.is_empty() && speeds.len() != r.motors.len() {
         let found = format!("{} speeds for {} motors", speeds.len(), r.motors.len());
         node.fault("speed", "wrong-count", found, "must be one for each row of amps, in the same order");
     }
     r.motors.resize(r.motors.len().max(speeds.len().min(8)), MotorReading::default());
-    r.motors.iter_mut().zip(speeds).for_each(|(motor, speed)| motor.speed = Some(speed));
+    r.motors.iter_mut().zip(speeds).for_each(|(motor, speed)| motor.speed = speed);
+    node.close();
+}
+
+/// Speeds of the motors in order; an empty text is a motor that was not read.
+fn speeds(node: &Node<'_, '_>) -> Vec<Option<f64>> {
+    if !node.has("speed") || node.is_text("speed") {
+        return list(node, "speed", Kind::Rotation, POSITIVE).into_iter().map(Some).collect();
+    }
+    let texts = node.texts("speed").unwrap_or_default();
+    if texts.len() > 8 {
+        node.fault("speed", "out-of-bounds", format!("{} speeds", texts.len()), "must be at most 8");
+        return Vec::new();
+    }
+    let one = |text: &String| {
+        let read = parse::quantity(Kind::Rotation, text).and_then(|speed| POSITIVE.hold(text, speed));
+        read.map_err(|e| node.refuse("speed", e)).ok()
+    };
+    texts.iter().map(|text| if text.is_empty() { None } else { one(text) }).collect()
+}
+
+fn sound(node: &Node<'_, '_>, r: &mut Readings) {
+    let levels = list(node, "level", Kind::SoundLevel, Limits::within(30.0, 140.0, "from 30 to 140 dB(A)"));
+    let distance = node.quantity("distance", Kind::Length, Limits::within(0.5, 300.0, "from 0.5 to 300 m"));
+    match (levels.is_empty(), distance) {
+        (false, Some(distance)) => r.sound = Some((levels, distance)),
+        (false, None) if !node.has("distance") => node.missing("distance", "distance = \"30 ft\", from the fans"),
+        (true, Some(_)) if !node.has("level") => node.missing("level", "level = [\"86 dB\"], A-weighted, slow"),
+        _ => {}
+    }
     node.close();
 }
 
@@ -238,19 +251,21 @@ fn traverse(node: &Node<'_, '_>) -> Option<Traverse> {
     }
 }
 
+/// A flow of fuel by mass, as liquid or as gas.
+pub(super) fn fuel_flow(text: &str) -> Result<FuelFlow, QuantityError> {
+    let of = |kind| parse::quantity(kind, text).and_then(|value| POSITIVE.hold(text, value));
+    // A gas flow in m³/h is a gas flow: liquids are bought by the litre or gallon.
+    match (of(Kind::MassFlow), of(Kind::GasFlow), of(Kind::LiquidFlow)) {
+        (Ok(mass), ..) => Ok(FuelFlow::Mass(mass)),
+        (_, Ok(gas), _) => Ok(FuelFlow::Gas(gas)),
+        (.., liquid) => liquid.map(FuelFlow::Liquid).map_err(|e| {
+            e.allowed("must be in lb/h or kg/h, in gal/h or L/h of liquid, or in ft3/h or m3/h of gas")
+        }),
+    }
+}
+
 fn fuel(node: &Node<'_, '_>, r: &mut Readings) {
-    let flow = |text: &str| {
-        let of = |kind| parse::quantity(kind, text).and_then(|value| POSITIVE.hold(text, value));
-        // A gas flow in m³/h is a gas flow: liquids are bought by the litre or gallon.
-        match (of(Kind::MassFlow), of(Kind::GasFlow), of(Kind::LiquidFlow)) {
-            (Ok(mass), ..) => Ok(FuelFlow::Mass(mass)),
-            (_, Ok(gas), _) => Ok(FuelFlow::Gas(gas)),
-            (.., liquid) => liquid.map(FuelFlow::Liquid).map_err(|e| {
-                e.allowed("must be in lb/h or kg/h, in gal/h or L/h of liquid, or in ft3/h or m3/h of gas")
-            }),
-        }
-    };
-    r.fuel = node.parsed("flow", flow);
+    r.fuel = node.parsed("flow", fuel_flow);
     let gauge = Limits::within(0.0, 3e6, "from 0 to 3 MPa, gauge");
     r.gas_pressure = node.quantity("gas_pressure", Kind::GasPressure, gauge);
     r.gas_pressure_set = node.quantity("gas_pressure_set", Kind::GasPressure, gauge);

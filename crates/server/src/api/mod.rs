@@ -5,10 +5,12 @@ mod archive;
 mod catalogue;
 mod describe;
 mod extract;
+mod field;
 mod fields;
 mod heat;
 mod library;
 mod program;
+mod readings;
 mod runs;
 mod season;
 mod session;
@@ -76,6 +78,15 @@ fn described() -> OpenApiRouter<Arc<App>> {
         .routes(routes!(runs::events))
         .routes(routes!(runs::list))
         .routes(routes!(heat::heat))
+        .routes(routes!(field::sheet))
+        .routes(routes!(readings::list, readings::add))
+        .routes(routes!(readings::withdraw))
+        .routes(routes!(readings::visits))
+        .routes(routes!(field::text))
+        .routes(routes!(field::commission_visit))
+        .routes(routes!(field::diagnose_visit))
+        .routes(routes!(field::accept))
+        .routes(routes!(field::outage))
         .routes(routes!(season::season))
         .routes(routes!(season::site_maps))
         .routes(routes!(season::maps))

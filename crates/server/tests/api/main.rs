@@ -3,6 +3,7 @@
 mod client;
 mod described;
 mod doors;
+mod field;
 mod heat;
 mod hostile;
 mod runs;

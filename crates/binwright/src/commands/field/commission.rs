@@ -1,6 +1,6 @@
 //! `commission SITE READINGS`: does the bin do what was promised.
 
-use super::{READING, bin, readings, setup};
+use super::{bin, readings, setup};
 use crate::{
     args::CommissionArgs,
     commands::{heat::GAS, site},
@@ -8,10 +8,17 @@ use crate::{
     output::Out,
     table::Table,
 };
-use advice::commission::{Agreement, Airflow, Check, Commissioning, Line, Why, commission, missing};
+use advice::commission::{Agreement, Airflow, Commissioning, Line, acceptable, commission, missing};
 use advice::field::propagate::FALSE_ALARMS;
 use advice::sentences;
-use contract::{Document, field::CommissionJson};
+use contract::{
+    Document,
+    field::{
+        CommissionJson,
+        sheet::READING,
+        words::{agreement_says, check_says},
+    },
+};
 use job::BinJob;
 use notice::{Diagnostic, Kind, Place};
 use std::fs::OpenOptions;
@@ -42,8 +49,10 @@ pub fn run(args: &CommissionArgs, out: &mut Out) -> Result<Ending, Failure> {
         out.text(&text)?;
     }
     if let Some(path) = &args.baseline {
-        if found.differs() || !found.agrees_somewhere() {
-            say("no baseline written: readings of a bin that is not shown to be sound would hide its fault later");
+        if let Err(why) = acceptable(&found, &file.read.readings) {
+            say(&format!(
+                "no baseline written: {why}; readings of a bin that is not shown to be sound would hide its fault later"
+            ));
         } else {
             write_baseline(path, bin, &found, &file.text)?;
             say(&format!("baseline of bin {} written to {}", bin.name, path.display()));
@@ -146,19 +155,12 @@ fn text(bin: &BinJob, found: &Commissioning, at: Option<&str>, out: &Out) -> Str
 
 fn row(line: &Line, coverage: f64, out: &Out) -> [String; 6] {
     let shown = |value: Option<f64>| value.map_or("-".into(), |v| show(v, line.kind, out));
-    let result = match line.agreement {
-        Agreement::Agrees => "agrees",
-        Agreement::Differs => "DIFFERS",
-        Agreement::CannotTell(Why::NotRead) => "cannot tell: not read",
-        Agreement::CannotTell(Why::TooWide) => "cannot tell: too uncertain",
-        Agreement::CannotTell(Why::OffTheCurve) => "cannot tell: off the curve",
-    };
     [
-        words(line.check).to_string(),
+        check_says(line.check).to_string(),
         shown(line.measured),
         shown(line.expected),
         line.standard.map_or("-".into(), |u| show(u * coverage, line.kind, out)),
-        result.to_string(),
+        agreement_says(line.agreement).to_string(),
         line.contributions.first().map_or("-".into(), |c| format!("{} {:.0} %", c.input, 100.0 * c.share)),
     ]
 }
@@ -176,22 +178,5 @@ fn way_words(way: Airflow) -> &'static str {
         Airflow::Pressure => "static pressure and fan curve",
         Airflow::Rise => "rise of temperature and heat",
         Airflow::Traverse => "traverse",
-    }
-}
-
-fn words(check: Check) -> &'static str {
-    match check {
-        Check::PlenumPressure => "static pressure, plenum",
-        Check::HeadspacePressure => "pressure above the grain",
-        Check::AirflowByRise => "airflow: rise and heat / pressure",
-        Check::AirflowByTraverse => "airflow: traverse / pressure",
-        Check::TraverseAndRise => "airflow: traverse / rise and heat",
-        Check::MotorInput => "electric input",
-        Check::Speed => "speed of the wheel",
-        Check::FullFire => "heat at full fire",
-        Check::MotorLoad => "motor load, at most",
-        Check::Volts => "volts against the plate",
-        Check::VoltsUnbalance => "unbalance of volts, at most",
-        Check::TapsApart => "taps apart, at most",
     }
 }

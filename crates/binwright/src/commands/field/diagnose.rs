@@ -1,6 +1,6 @@
 //! `diagnose SITE READINGS`: likely causes in order.
 
-use super::{READING, bin, readings, setup};
+use super::{bin, readings, setup};
 use crate::{
     args::DiagnoseArgs,
     commands::{heat::GAS, site},
@@ -8,13 +8,15 @@ use crate::{
     output::Out,
     table::Table,
 };
-use advice::diagnose::{Cause, Channel, Diagnosis, Fitted, Sight, Sizing, What, diagnose};
+use advice::diagnose::{Channel, Diagnosis, Fitted, Sizing, diagnose};
 use advice::sentences;
 use contract::{
     Document,
     field::{
         DiagnosisJson,
-        diagnosis::{cause_word, channel_word},
+        diagnosis::{cause_word, channel_kind},
+        sheet::READING,
+        words::{cause_says, channel_says, next_says},
     },
 };
 use job::BinJob;
@@ -64,7 +66,7 @@ fn text(bin: &BinJob, found: &Diagnosis, out: &Out) -> String {
             let rank = if k == 0 { format!("{}.", i + 1) } else { "   or".to_string() };
             ranks.row([
                 rank,
-                words(fit.cause).to_string(),
+                cause_says(fit.cause).to_string(),
                 size(fit, out),
                 if k == 0 { format!("{:.0} %", 100.0 * class.posterior) } else { String::new() },
                 format!("prior {:.0} %", 100.0 * fit.prior),
@@ -76,13 +78,13 @@ fn text(bin: &BinJob, found: &Diagnosis, out: &Out) -> String {
     head.extend(best.iter().map(|f| cause_word(f.cause)));
     let mut compared = Table::numbers(&head);
     for (i, line) in found.measured.iter().enumerate() {
-        let mut row = vec![channel_words(line.channel).to_string()];
+        let mut row = vec![channel_says(line.channel).to_string()];
         row.extend([line.value, line.sound, line.standard].map(|v| show(v, line.channel, out)));
         row.extend(best.iter().map(|f| show(f.predicted[i], line.channel, out)));
         compared.row(row);
     }
     let next =
-        found.next.map_or(String::new(), |n| format!("Next: {} ({:.1} bits expected).\n", next_words(n.what), n.bits));
+        found.next.map_or(String::new(), |n| format!("Next: {} ({:.1} bits expected).\n", next_says(n.what), n.bits));
     let baseline = match found.baseline {
         true => "The baseline narrowed what is doubtful of the sound bin.",
         false => {
@@ -114,73 +116,8 @@ fn size(fit: &Fitted, out: &Out) -> String {
 }
 
 fn show(value: f64, channel: Channel, out: &Out) -> String {
-    match channel {
-        Channel::Plenum | Channel::Headspace | Channel::InGrain => out.show(value, Kind::Pressure),
-        Channel::Traverse => out.show(value, Kind::Airflow),
-        Channel::Input => out.show(value, Kind::ElectricPower),
-        Channel::Rise | Channel::Panel => out.show(value, Kind::TemperatureDifference),
-        _ => format!("{value:.2}"),
-    }
-}
-
-fn words(cause: Cause) -> &'static str {
-    match cause {
-        Cause::Sound => "nothing wrong beyond what is doubtful anyway",
-        Cause::Packing => "fines or packing: the grain resists more",
-        Cause::PluggedFloor => "floor plugged by fines, or frozen",
-        Cause::Leak => "air lost between fan and grain",
-        Cause::BlockedVents => "roof vents blocked or iced",
-        Cause::WrongRotation => "wheel turns the wrong way",
-        Cause::LowVoltage => "low voltage",
-        Cause::SinglePhasing => "one leg dead (single-phasing): switch off, electrician",
-        Cause::SlippingBelt => "wheel too slow: belt slips, wrong pulley",
-        Cause::WrongWheel => "wheel of another diameter",
-        Cause::FanDown => "one fan down, air flows back through it",
-        Cause::UnderFired => "burner under-fired at the right gas pressure",
-        Cause::GasPressureLow => "gas pressure low: tank or line",
-        Cause::RegulatorFreezing => "regulator frozen or set low",
-        Cause::SensorInJet => "panel sensor in the jet",
-        Cause::WrongDepth => "another depth than on the sheet",
-        Cause::WrongCrop => "another crop than on the sheet",
-        Cause::GaugeError => "manometer wrong",
-        Cause::ClampError => "clamp meter or power factor wrong",
-        Cause::ThermometerError => "plenum thermometers wrong",
-    }
-}
-
-fn channel_words(channel: Channel) -> &'static str {
-    match channel {
-        Channel::Plenum => "static pressure, plenum",
-        Channel::Headspace => "pressure above the grain",
-        Channel::InGrain => "pressure in the grain near the floor",
-        Channel::Traverse => "airflow by traverse",
-        Channel::Input => "electric input",
-        Channel::Volts => "volts over the plate's",
-        Channel::CurrentSpread => "spread of the legs' currents",
-        Channel::Speed => "speed over the curve's",
-        Channel::Rise => "rise of temperature to the plenum",
-        Channel::Fire => "heat of the fuel over full fire",
-        Channel::GasPressure => "gas pressure over that set",
-        Channel::TankPressure => "tank pressure over the usual",
-        Channel::Panel => "panel over plenum",
-        Channel::Depth => "depth over that used",
-    }
-}
-
-fn next_words(what: What) -> String {
-    match what {
-        What::Read(Channel::InGrain) => {
-            "read the pressure in the grain a foot above the floor, with a probe from outside (pressure.in_grain)"
-                .into()
-        }
-        What::Read(Channel::Depth) => "measure the depth of the levelled grain from the hatch (state.depth)".into(),
-        What::Read(channel) => format!("read {} ({})", channel_words(channel), channel_word(channel)),
-        What::Look(Sight::AgainstArrow) => "look which way the wheel turns as it runs down, against the arrow".into(),
-        What::Look(Sight::IceOnRegulator) => {
-            "look for ice on the gas regulator; do not touch it, no flame near it".into()
-        }
-        What::Look(Sight::Pulsing) => "look whether the air pulses or an idle wheel turns backwards".into(),
-        What::Look(Sight::VentsBlocked) => "look at the roof vents from the ground: ice, chaff, shut".into(),
-        What::Look(Sight::AirEscapes) => "feel for air at doors, unload tube, flashing and transition".into(),
+    match channel_kind(channel) {
+        Kind::Number => format!("{value:.2}"),
+        kind => out.show(value, kind),
     }
 }

@@ -12,11 +12,6 @@ use job::{BinJob, Job};
 use notice::{Diagnostic, Place};
 use std::path::Path;
 
-/// Said wherever readings are asked for.
-pub const READING: &str = "caution: read with guards on and hands clear of wheels, belts and live terminals; open motor boxes \
-                           and starters only with power locked out, and leave volts and amps to a licensed electrician, gas \
-                           to a licensed fitter; nobody goes into the bin or the plenum to take a reading";
-
 /// A readings file with its name for messages and its text.
 pub struct File {
     /// Name.

@@ -7,7 +7,7 @@ use crate::{
     output::Out,
     table::Table,
 };
-use advice::outage::{NoOutage, Outage, Supply, outage};
+use advice::outage::{Outage, Supply, of_bins};
 use contract::{
     Document,
     field::{BinOutageJson, OutageJson},
@@ -39,30 +39,12 @@ pub fn run(args: &OutageArgs, out: &mut Out) -> Result<Ending, Failure> {
             Some(hours as usize)
         }
     };
-    let (mut found, mut left_out): (Vec<(&BinJob, Outage)>, Vec<String>) = (Vec::new(), Vec::new());
-    for bin in bins {
-        match outage(bin, at, stretch) {
-            Ok(one) => found.push((bin, one)),
-            Err(NoOutage::Empty) => left_out.push(format!("bin {} is empty then", bin.name)),
-            Err(NoOutage::NotJudged) => left_out.push(format!("bin {}: no storage relation judges its crop", bin.name)),
-            Err(NoOutage::OutsideSeasons(nearest)) => left_out.push(match nearest {
-                Some((first, last)) => format!(
-                    "bin {} has no season then; the nearest runs from {} to {}",
-                    bin.name,
-                    clock::date(first, job.place.utc_offset),
-                    clock::date(last, job.place.utc_offset)
-                ),
-                None => format!("bin {} has no complete season in the weather", bin.name),
-            }),
-        }
-    }
+    let (found, left_out) = of_bins(&bins, at, stretch, job.place.utc_offset);
     if found.is_empty() {
         return Err(Diagnostic::error("no-grain-then", left_out.join("; "), Place::file("--at"))
             .help("name an hour between first load and hold_until in a year of the weather record")
             .into());
     }
-    let left = |o: &Outage| o.course(Supply::None).and_then(|c| c.hours_left()).unwrap_or(f64::INFINITY);
-    found.sort_by(|a, b| left(&a.1).total_cmp(&left(&b.1)));
     if out.json {
         let bins = found.iter().map(|(bin, o)| BinOutageJson::of(bin, job.place.utc_offset, o)).collect();
         out.json(&Document::new("outage/1", OutageJson { bins, left_out }, &Remarks::default()))?;
@@ -128,22 +110,7 @@ fn view(job: &Job, bin: &BinJob, o: &Outage, out: &Out) -> String {
     )
 }
 
-/// An hour in standard time of the place: "2011-10-20 14:00", with a T or a space.
+/// An hour in standard time of the place.
 fn instant(text: &str, option: &str, job: &Job) -> Result<i64, Failure> {
-    let wrong = || {
-        Diagnostic::error("not-an-instant", format!("{option} {text:?}"), Place::file(option))
-            .allowed("must be day and hour as \"2011-10-20 14:00\", standard time of the place")
-    };
-    let (day, hour) = text.trim().split_once([' ', 'T']).ok_or_else(wrong)?;
-    let (year, day) = day.split_once('-').ok_or_else(wrong)?;
-    let year: i32 = year.parse().ok().filter(|y| (1800..2200).contains(y)).ok_or_else(wrong)?;
-    let day = job::parse::month_day(day).map_err(|_| wrong())?;
-    let hour = job::parse::clock_hour(hour.trim()).map_err(|_| wrong())?;
-    let asked = clock::utc_hour(year, day, i64::from(hour), job.place.utc_offset);
-    // 29 February of a common year is no day: it must not become another one.
-    let told = clock::date(asked, job.place.utc_offset);
-    if told != format!("{year:04}-{:02}-{:02}", day.month, day.day) {
-        return Err(wrong().into());
-    }
-    Ok(asked)
+    Ok(clock::standard_hour(text, job.place.utc_offset).map_err(|error| error.at(Place::file(option)))?)
 }

@@ -1,0 +1,172 @@
+//! What comparisons, causes and readings are called in plain words: the same on a terminal, on paper and on the page.
+
+use advice::commission::{Agreement, Check, Why};
+use advice::diagnose::{Cause, Channel, Sight, What};
+
+/// A comparison.
+pub fn check_says(check: Check) -> &'static str {
+    match check {
+        Check::PlenumPressure => "static pressure, plenum",
+        Check::HeadspacePressure => "pressure above the grain",
+        Check::AirflowByRise => "airflow: rise and heat / pressure",
+        Check::AirflowByTraverse => "airflow: traverse / pressure",
+        Check::TraverseAndRise => "airflow: traverse / rise and heat",
+        Check::MotorInput => "electric input",
+        Check::Speed => "speed of the wheel",
+        Check::FullFire => "heat at full fire",
+        Check::MotorLoad => "motor load, at most",
+        Check::Volts => "volts against the plate",
+        Check::VoltsUnbalance => "unbalance of volts, at most",
+        Check::TapsApart => "taps apart, at most",
+    }
+}
+
+/// How a comparison ended.
+pub fn agreement_says(agreement: Agreement) -> &'static str {
+    match agreement {
+        Agreement::Agrees => "agrees",
+        Agreement::Differs => "DIFFERS",
+        Agreement::CannotTell(Why::NotRead) => "cannot tell: not read",
+        Agreement::CannotTell(Why::TooWide) => "cannot tell: too uncertain",
+        Agreement::CannotTell(Why::OffTheCurve) => "cannot tell: off the curve",
+    }
+}
+
+/// A cause.
+pub fn cause_says(cause: Cause) -> &'static str {
+    match cause {
+        Cause::Sound => "nothing wrong beyond what is doubtful anyway",
+        Cause::Packing => "fines or packing: the grain resists more",
+        Cause::PluggedFloor => "floor plugged by fines, or frozen",
+        Cause::Leak => "air lost between fan and grain",
+        Cause::BlockedVents => "roof vents blocked or iced",
+        Cause::WrongRotation => "wheel turns the wrong way",
+        Cause::LowVoltage => "low voltage",
+        Cause::SinglePhasing => "one leg dead (single-phasing): switch off, electrician",
+        Cause::SlippingBelt => "wheel too slow: belt slips, wrong pulley",
+        Cause::WrongWheel => "wheel of another diameter",
+        Cause::FanDown => "one fan down, air flows back through it",
+        Cause::UnderFired => "burner under-fired at the right gas pressure",
+        Cause::GasPressureLow => "gas pressure low: tank or line",
+        Cause::RegulatorFreezing => "regulator frozen or set low",
+        Cause::SensorInJet => "panel sensor in the jet",
+        Cause::WrongDepth => "another depth than on the sheet",
+        Cause::WrongCrop => "another crop than on the sheet",
+        Cause::GaugeError => "manometer wrong",
+        Cause::ClampError => "clamp meter or power factor wrong",
+        Cause::ThermometerError => "plenum thermometers wrong",
+    }
+}
+
+/// A reading as a diagnosis uses it.
+pub fn channel_says(channel: Channel) -> &'static str {
+    match channel {
+        Channel::Plenum => "static pressure, plenum",
+        Channel::Headspace => "pressure above the grain",
+        Channel::InGrain => "pressure in the grain near the floor",
+        Channel::Traverse => "airflow by traverse",
+        Channel::Input => "electric input",
+        Channel::Volts => "volts over the plate's",
+        Channel::CurrentSpread => "spread of the legs' currents",
+        Channel::Speed => "speed over the curve's",
+        Channel::Rise => "rise of temperature to the plenum",
+        Channel::Fire => "heat of the fuel over full fire",
+        Channel::GasPressure => "gas pressure over that set",
+        Channel::TankPressure => "tank pressure over the usual",
+        Channel::Panel => "panel over plenum",
+        Channel::Depth => "depth over that used",
+    }
+}
+
+/// What to read or look at next.
+pub fn next_says(what: What) -> &'static str {
+    match what {
+        What::Read(Channel::Plenum) => "read the static pressure of the plenum (pressure.plenum)",
+        What::Read(Channel::Headspace) => "read the pressure above the grain, through the hatch's rim (pressure.headspace)",
+        What::Read(Channel::InGrain) => {
+            "read the pressure in the grain a foot above the floor, with a probe from outside (pressure.in_grain)"
+        }
+        What::Read(Channel::Traverse) => "traverse the fan inlets (traverse.velocities and traverse.area)",
+        What::Read(Channel::Input) => {
+            "have a licensed electrician read volts between legs and amps of every running motor (motors.volts, motors.amps)"
+        }
+        What::Read(Channel::Volts) => {
+            "have a licensed electrician read the volts between legs (motors.volts, motors.plate_volts)"
+        }
+        What::Read(Channel::CurrentSpread) => {
+            "have a licensed electrician read the amps of all three legs (motors.amps)"
+        }
+        What::Read(Channel::Speed) => "read the speed of the wheels through the guard (motors.speed)",
+        What::Read(Channel::Rise) => {
+            "read the temperature at three points of the plenum through its ports, out of the jet (air.plenum)"
+        }
+        What::Read(Channel::Fire) => "read the fuel burned over a timed stretch of full fire (fuel.flow)",
+        What::Read(Channel::GasPressure) => {
+            "have a licensed fitter read the gas pressure at the burner at full fire (fuel.gas_pressure)"
+        }
+        What::Read(Channel::TankPressure) => "read the gauge of the tank at full fire (fuel.tank_pressure)",
+        What::Read(Channel::Panel) => "note what the panel's own plenum sensor shows (air.panel)",
+        What::Read(Channel::Depth) => "measure the depth of the levelled grain from the hatch (state.depth)",
+        What::Look(Sight::AgainstArrow) => {
+            "look which way the wheel turns as it runs down, against the arrow (state.rotation)"
+        }
+        What::Look(Sight::IceOnRegulator) => {
+            "look for ice on the gas regulator; do not touch it, no flame near it (state.ice_on_regulator)"
+        }
+        What::Look(Sight::Pulsing) => "look whether the air pulses or an idle wheel turns backwards (state.pulsing)",
+        What::Look(Sight::VentsBlocked) => {
+            "look at the roof vents from the ground: ice, chaff, shut (state.vents_blocked)"
+        }
+        What::Look(Sight::AirEscapes) => {
+            "feel for air at doors, unload tube, flashing and transition (state.air_escapes)"
+        }
+    }
+}
+
+/// Name of a field of a readings file, and how it is read; both for the reader beside the bin.
+pub fn field_says(path: &str) -> (&'static str, &'static str) {
+    match path {
+        "state.fans_running" => ("Fans that run", "count those at speed"),
+        "state.rotation" => ("Which way the wheels turn", "look as a wheel runs down, against the arrow on its housing"),
+        "state.burner" => ("Burner", "off, or lit at steady full fire"),
+        "state.depth" => ("Depth of the levelled grain", "from the hatch with a tape or the rings of the wall; nobody goes in"),
+        "state.vents_blocked" => ("Roof vents blocked", "ice, chaff or shut, seen from the ground"),
+        "state.air_escapes" => ("Air escapes", "felt at doors, unload tube, flashing and transition"),
+        "state.pulsing" => ("Air pulses", "or an idle wheel turns backwards"),
+        "state.ice_on_regulator" => ("Ice on the gas regulator", "look only: do not touch it, no flame near it"),
+        "air.outdoor" => ("Outdoor air", "at the fan inlets, in the shade"),
+        "air.humidity" => ("Relative humidity outdoors", "at the fan inlets"),
+        "air.barometer" => ("Barometer", "as at the place, not reduced to the sea"),
+        "air.plenum" => ("Plenum temperature", "at three or more points through the ports, out of the jet"),
+        "air.panel" => ("Plenum sensor of the panel", "what the panel shows"),
+        "pressure.plenum" => {
+            ("Static pressure, plenum", "a tap below the floor, out of the jet; the other leg open to the air near the bin")
+        }
+        "pressure.headspace" => ("Pressure above the grain", "a tap under the roof, from outside"),
+        "pressure.in_grain" => ("Pressure in the grain", "a probe through the wall near the floor"),
+        "pressure.in_grain_height" => ("Height of that probe", "above the floor"),
+        "motors.plate_volts" => ("Volts on the motor plate", "as written on the plate"),
+        "motors.volts" => ("Volts between legs", "by a licensed electrician, at load; one, or all three"),
+        "motors.amps[]" => ("Amps of this motor", "by a licensed electrician; one, or one for each of three legs"),
+        "motors.power_factor" => ("Power factor", "where the meter shows it"),
+        "motors.speed[]" => ("Speed of this wheel", "through the guard"),
+        "traverse.velocities" => ("Velocity at the fan inlet", "one point of the traverse after another"),
+        "traverse.velocity_pressures" => ("Velocity pressure", "one point of the traverse after another"),
+        "traverse.area" => ("Area of the traverse", "of the section that was traversed"),
+        "traverse.airflow" => ("Airflow by traverse", "where it was worked out already"),
+        "fuel.flow" => ("Fuel burned", "over a timed stretch at full fire"),
+        "fuel.gas_pressure" => ("Gas pressure at the burner", "by a licensed fitter, at full fire, gauge"),
+        "fuel.gas_pressure_set" => ("Gas pressure as it was set", "when the burner was adjusted, gauge"),
+        "fuel.tank_pressure" => ("Tank pressure", "gauge, at full fire"),
+        "sound.level" => ("Noise", "A-weighted, slow; wear hearing protection"),
+        "sound.distance" => ("Distance from the fans", "where the noise was read"),
+        "grain.rested" => ("How long samples rested", "in a closed container before they were read"),
+        "grain.samples[].below_surface" => ("Sample: below the surface", "with a probe from the hatch; nobody goes in"),
+        "grain.samples[].moisture" => ("Sample: moisture", "as the meter shows it"),
+        "grain.samples[].temperature" => ("Sample: temperature", "when it was read"),
+        "grain.chart[].temperature" => ("Meter chart: temperature", "from your own meter's chart"),
+        "grain.chart[].add" => ("Meter chart: what to add", "points, from your own meter's chart"),
+        "confirmed" => ("Looked at twice", "a reading that was questioned and is right as it stands"),
+        _ => ("Limit of error", "as the maker of the instrument states it"),
+    }
+}
