@@ -9,7 +9,7 @@
 //! electrician. After power returns fans and augers may start by themselves: nobody enters the bin.
 
 use crate::proof::on_rung;
-use bed::{Air, Block, Direction, LayerState, Parcel};
+use bed::{Air, Block, Direction, GroupParams, LayerState, Parcel, Respiration};
 use equipment::{Heat, MapQuery};
 use job::{BinJob, clock};
 use numerics::WIDTH;
@@ -20,20 +20,39 @@ use std::sync::Arc;
 const LAYERS: usize = 48;
 /// Longest look ahead, hours.
 pub const HORIZON: usize = 60 * 24;
-/// Rise of a layer above what it was at the stop that counts as self-heating, K: 10 °F, as a rise of 10 °F in a week in one
+/// Rise of a layer by its own heat since the stop that counts as self-heating, K: 10 °F, as a rise of 10 °F in a week in one
 /// place is taken for spoilage (page of a testing laboratory, seen, low authority).
 pub const HEATING: f64 = 10.0 / 1.8;
+
+/// Where grain warms without any air moved: heat that comes in from the weather and from warmer layers warms it too, so the
+/// same grain is carried on beside it without its own heat, and only what it is warmer by is self-heating.
+struct Cold(Vec<Block>);
+
+impl Cold {
+    fn of(case: &CaseSpec, columns: &[Vec<LayerState>]) -> Self {
+        let group = GroupParams { respiration: Respiration::None, ..case.grain.group.clone() };
+        Self(columns.iter().map(|layers| block_of(case, &group, layers)).collect())
+    }
+
+    /// Whether some layer is warmer than its twin by [`HEATING`].
+    fn is_left_behind(&self, blocks: &[Block]) -> bool {
+        let warmer = |(own, cold): (&Block, &Block)| {
+            own.layers(0).zip(cold.layers(0)).any(|(l, c)| l.temperature > c.temperature + HEATING)
+        };
+        blocks.iter().zip(&self.0).any(warmer)
+    }
+}
 
 /// A supply of air after the stop.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Supply {
     /// None.
     None,
-    /// Half of the fans, all the time; at least one. Only where there are two or more.
+    /// Half of the fans, all the time, the burner off; at least one. Only where there are two or more.
     HalfOfFans,
-    /// All fans, six hours on and six off: a generator that serves two bins in turn.
+    /// All fans, six hours on and six off, the burner off: a generator that serves two bins in turn.
     HalfOfTime,
-    /// All fans, as if nothing had happened.
+    /// The season as it would have gone on: all fans, burner and control.
     All,
 }
 
@@ -85,6 +104,8 @@ pub struct Outage {
     pub warmest: f64,
     /// Storage life allowed.
     pub allowed: f64,
+    /// Whether a published law gives the heat of this grain: without one self-heating is not foretold at all.
+    pub heats: bool,
     /// The supplies side by side, none first.
     pub courses: Vec<Course>,
 }
@@ -157,8 +178,22 @@ pub fn outage(bin: &BinJob, at: i64, stretch: Option<usize>) -> Result<Outage, N
     }
     supplies.extend([Supply::HalfOfTime, Supply::All]);
     let allowed = case.programme.life_allowed;
-    let courses = supplies.into_iter().map(|supply| course(&case, &columns, at, after, supply)).collect();
-    Ok(Outage { year, at, stretch: after, dry_matter: dry * case.bin.floor_area, moisture, warmest, allowed, courses })
+    let course = |supply| match supply {
+        Supply::All => as_planned(&case, &run, at, after),
+        _ => course(&case, &columns, at, after, supply),
+    };
+    let courses = supplies.into_iter().map(course).collect();
+    Ok(Outage {
+        year,
+        at,
+        stretch: after,
+        dry_matter: dry * case.bin.floor_area,
+        moisture,
+        warmest,
+        allowed,
+        heats: case.grain.group.respiration != Respiration::None,
+        courses,
+    })
 }
 
 /// All bins that hold grain then, the most urgent first, and in words those that were left out.
@@ -193,8 +228,9 @@ pub fn of_bins<'j>(
 /// Carries the grain on under a supply, hour by hour.
 fn course(case: &CaseSpec, columns: &[Vec<LayerState>], at: i64, after: usize, supply: Supply) -> Course {
     let lane = 0;
-    let mut blocks: Vec<Block> = columns.iter().map(|layers| block_of(case, layers)).collect();
-    let before: Vec<Vec<f64>> = columns.iter().map(|c| c.iter().map(|l| l.temperature).collect()).collect();
+    let mut blocks: Vec<Block> = columns.iter().map(|layers| block_of(case, &case.grain.group, layers)).collect();
+    // Under air, warm weather warms grain too, and air carries its own heat away; only still grain heats by itself.
+    let mut cold = (supply == Supply::None).then(|| Cold::of(case, columns));
     let life = |blocks: &[Block]| blocks.iter().flat_map(|b| b.layers(lane)).map(|l| l.life_strict).fold(0.0, f64::max);
     let allowed = case.programme.life_allowed;
     let life_before = life(&blocks);
@@ -226,6 +262,9 @@ fn course(case: &CaseSpec, columns: &[Vec<LayerState>], at: i64, after: usize, s
             Supply::HalfOfTime | Supply::All => fans,
         };
         step(case, &mut blocks, begin + hour, running, depth);
+        if let Some(cold) = &mut cold {
+            step(case, &mut cold.0, begin + hour, running, depth);
+        }
         if hour + 1 == after || (hour + 1 == ahead && ahead < after) {
             course.life_after = life(&blocks);
             course.warmest_after = blocks.iter().map(|b| b.temperatures(lane).2).fold(f64::NEG_INFINITY, f64::max);
@@ -235,13 +274,8 @@ fn course(case: &CaseSpec, columns: &[Vec<LayerState>], at: i64, after: usize, s
         if course.spent.is_none() && life(&blocks) >= allowed {
             course.spent = Some(hour as f64 + 1.0);
         }
-        if course.heating.is_none() {
-            let warmed =
-                |block: &Block, was: &[f64]| block.layers(lane).zip(was).any(|(l, t)| l.temperature > t + HEATING);
-            // Under air, warm weather warms grain too; only still grain heats by itself.
-            if supply == Supply::None && blocks.iter().zip(&before).any(|(b, was)| warmed(b, was)) {
-                course.heating = Some(hour as f64 + 1.0);
-            }
+        if course.heating.is_none() && cold.as_ref().is_some_and(|cold| cold.is_left_behind(&blocks)) {
+            course.heating = Some(hour as f64 + 1.0);
         }
         let told = course.spent.is_some() && (course.heating.is_some() || supply != Supply::None);
         if hour + 1 >= after && told {
@@ -251,9 +285,58 @@ fn course(case: &CaseSpec, columns: &[Vec<LayerState>], at: i64, after: usize, s
     course
 }
 
+/// The season goes on as it was planned.
+fn as_planned(case: &CaseSpec, run: &SeasonRun, at: i64, after: usize) -> Course {
+    let mut run = run.snapshot();
+    let allowed = case.programme.life_allowed;
+    let look = |run: &SeasonRun| -> Vec<Vec<LayerState>> {
+        (0..case.bin.columns.len()).map(|c| run.observe(c)).collect()
+    };
+    let life = |columns: &[Vec<LayerState>]| columns.iter().flatten().map(|l| l.life_strict).fold(0.0, f64::max);
+    let now = look(&run);
+    let life_before = life(&now);
+    let looked = (case.weather.temperature.len() as i64 - (at - case.weather.start)).clamp(0, HORIZON.max(after) as i64);
+    let mut course = Course {
+        supply: Supply::All,
+        heating: None,
+        spent: (life_before >= allowed).then_some(0.0),
+        life_before,
+        life_after: life_before,
+        moisture_after: f64::NAN,
+        warmest_after: f64::NAN,
+        looked: looked as usize,
+    };
+    let mut last = now;
+    for hour in 1..=looked {
+        run.advance_to(at + hour);
+        let columns = look(&run);
+        // A bin that was emptied meanwhile, or a season at its end: what was seen last stands.
+        let empty = columns.iter().any(Vec::is_empty);
+        if !empty {
+            last = columns;
+        }
+        if hour as usize == after || (empty && (hour as usize) < after) {
+            course.life_after = life(&last);
+            course.warmest_after = last.iter().flatten().map(|l| l.temperature).fold(f64::NEG_INFINITY, f64::max);
+            let dry = |layers: &[LayerState]| layers.iter().map(|l| l.dry_matter).sum::<f64>();
+            let mean = |layers: &[LayerState]| {
+                layers.iter().map(|l| l.dry_matter * l.moisture).sum::<f64>() / dry(layers)
+            };
+            course.moisture_after = last.iter().zip(&case.bin.columns).map(|(l, c)| c.area * mean(l)).sum();
+        }
+        if course.spent.is_none() && life(&last) >= allowed {
+            course.spent = Some(hour as f64);
+        }
+        if empty || (hour as usize >= after && course.spent.is_some()) {
+            break;
+        }
+    }
+    course
+}
+
 /// The layers of a column in a block of its own, in its first lane.
-fn block_of(case: &CaseSpec, layers: &[LayerState]) -> Block {
-    let mut block = Block::new(case.grain.group.clone(), &case.grain.column);
+fn block_of(case: &CaseSpec, group: &GroupParams, layers: &[LayerState]) -> Block {
+    let mut block = Block::new(group.clone(), &case.grain.column);
     block.empty(0, &case.grain.column);
     for layer in layers {
         let parcel = Parcel {

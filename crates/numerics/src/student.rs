@@ -52,7 +52,7 @@ fn fraction(x: f64, a: f64, b: f64) -> f64 {
 }
 
 /// Logarithm of the gamma function for positive arguments: shifted up, then Stirling's series.
-fn log_gamma(x: f64) -> f64 {
+pub(crate) fn log_gamma(x: f64) -> f64 {
     let (mut x, mut shift) = (x, 0.0);
     while x < 12.0 {
         shift -= Real::ln(x);

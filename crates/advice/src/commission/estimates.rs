@@ -73,7 +73,7 @@ pub(super) fn inputs(setup: &Setup<'_>) -> Vec<Input> {
         Some(_) => r.instruments.fuel.standard(setup.heat),
         None => 0.05 * setup.heat,
     };
-    let headspace = r.headspace_pressure.map_or(missing, |p| (p.abs(), r.instruments.pressure.standard(p)));
+    let headspace = r.headspace_pressure.map_or(missing, |p| (setup.of_fans(p), r.instruments.pressure.standard(p)));
     vec![
         ("static pressure", pressure.0, pressure.1),
         ("outdoor temperature", r.outdoor, r.instruments.temperature.standard(r.outdoor)),

@@ -4,14 +4,17 @@ use super::estimates::{Values, inputs, planned, pressure_state, rise_airflow};
 use super::{Agreement, Check, Line, Why};
 use crate::field::propagate::Input;
 use crate::field::{Setup, propagate};
+use job::Job;
+use job::readings::Rotation;
 use notice::Kind;
 use notice::quantity::INCH_WATER_PA;
 
 /// All comparisons in the order of work.
-pub(super) fn all(setup: &Setup<'_>) -> Vec<Line> {
+pub(super) fn all(job: &Job, setup: &Setup<'_>) -> Vec<Line> {
     let r = setup.readings;
     let x = inputs(setup);
-    let mut lines = vec![taps(setup)];
+    let mut lines = sights(setup);
+    lines.push(taps(setup));
     let pair = |check, kind, read: bool, of: &dyn Fn(&Values) -> Option<(f64, f64)>| pair(&x, check, kind, read, of);
     let (pressed, warmed) = (!r.plenum_pressure.is_empty(), !r.plenum.is_empty() && setup.blows());
     lines.push(pair(Check::PlenumPressure, Kind::Pressure, pressed, &|v| {
@@ -40,9 +43,78 @@ pub(super) fn all(setup: &Setup<'_>) -> Vec<Line> {
         let found = r.fuel.and_then(|_| propagate::propagate(&fire, |x| Some(x[0] - x[1])));
         lines.push(line(Check::FullFire, Kind::HeatRate, setup.heat, setup.full_fire, found, Why::NotRead));
     }
+    lines.extend(burner(setup));
     lines.extend(volts(setup));
     lines.push(load(setup, &x));
+    lines.extend(sound(job, setup));
     lines
+}
+
+/// What was looked at without an instrument: rotation always, the rest where the bin has it.
+fn sights(setup: &Setup<'_>) -> Vec<Line> {
+    let seen = setup.readings.seen;
+    let line = |check, bad: Option<bool>| {
+        let agreement = match bad {
+            Some(true) => Agreement::Differs,
+            Some(false) => Agreement::Agrees,
+            None => Agreement::CannotTell(Why::NotRead),
+        };
+        Line { agreement, ..blank(check, Kind::Number, Why::NotRead) }
+    };
+    let there = setup.bin.template.system.budget.vents.is_some();
+    let mut lines = vec![line(Check::Rotation, seen.rotation.map(|r| r == Rotation::AgainstArrow))];
+    if there || seen.vents_blocked.is_some() {
+        lines.push(line(Check::VentsOpen, seen.vents_blocked));
+    }
+    lines.push(line(Check::NoAirEscapes, seen.air_escapes));
+    if setup.bin.template.system.outfit.fans().len() > 1 || seen.pulsing.is_some() {
+        lines.push(line(Check::NoPulsing, seen.pulsing));
+    }
+    if setup.full_fire > 0.0 {
+        lines.push(line(Check::NoIce, seen.ice_on_regulator));
+    }
+    lines
+}
+
+/// Gas pressure against that set, and the panel's sensor against the thermometers in the plenum.
+fn burner(setup: &Setup<'_>) -> Vec<Line> {
+    let r = setup.readings;
+    let mut lines = Vec::new();
+    if setup.full_fire <= 0.0 {
+        return lines;
+    }
+    lines.push(match (r.gas_pressure, r.gas_pressure_set) {
+        (Some(read), Some(set)) => {
+            let inputs =
+                [("gas pressure", read, r.instruments.gas.standard(read)), ("as set", set, r.instruments.gas.standard(set))];
+            let found = propagate::propagate(&inputs, |x| Some(x[0] - x[1]));
+            line(Check::GasPressure, Kind::GasPressure, read, set, found, Why::NotRead)
+        }
+        _ => blank(Check::GasPressure, Kind::GasPressure, Why::NotRead),
+    });
+    lines.push(match (r.panel, setup.plenum_temperature()) {
+        (Some(panel), Some((plenum, u))) => {
+            let inputs = [("panel sensor", panel, r.instruments.temperature.standard(panel)), ("plenum temperature", plenum, u)];
+            let found = propagate::propagate(&inputs, |x| Some(x[0] - x[1]));
+            line(Check::PanelSensor, Kind::Temperature, panel, plenum, found, Why::NotRead)
+        }
+        _ => blank(Check::PanelSensor, Kind::Temperature, Why::NotRead),
+    });
+    lines
+}
+
+/// Noise beside the fans against type and duty, where it was read: a wheel that rubs or stalls is heard before it is felt.
+fn sound(job: &Job, setup: &Setup<'_>) -> Option<Line> {
+    let (levels, _) = setup.readings.sound.as_ref()?;
+    let Some(expected) = super::expected::sound(job, setup) else {
+        return Some(blank(Check::Noise, Kind::SoundLevel, Why::OffTheCurve));
+    };
+    // Levels read in turn are one source heard several times: the mean of their powers.
+    let power = levels.iter().map(|l| 10f64.powf(0.1 * l)).sum::<f64>() / levels.len() as f64;
+    let measured = 10.0 * power.log10();
+    let inputs = [("noise estimate and meter", measured, expected.standard)];
+    let found = propagate::propagate(&inputs, |x| Some(x[0]));
+    Some(line(Check::Noise, Kind::SoundLevel, measured, expected.value, found, Why::NotRead))
 }
 
 /// A line of two figures worked out from the common inputs.

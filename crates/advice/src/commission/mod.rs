@@ -13,12 +13,23 @@ pub use estimates::{Airflow, from_pressure, from_rise};
 pub use expected::{Expected, expected};
 
 use crate::field::{Contribution, Setup, propagate};
+use job::Job;
 use job::readings::{Readings, Rotation};
 use notice::Kind;
 
 /// What is compared.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Check {
+    /// Which way the wheels turn, as seen.
+    Rotation,
+    /// Roof vents, as seen.
+    VentsOpen,
+    /// Air felt at joints.
+    NoAirEscapes,
+    /// Air that pulses, or an idle wheel that turns backwards.
+    NoPulsing,
+    /// Ice on the gas regulator.
+    NoIce,
     /// Static pressure of the plenum against that of the plan.
     PlenumPressure,
     /// Pressure above the grain against what the vents should lose.
@@ -35,6 +46,12 @@ pub enum Check {
     Speed,
     /// Heat by the fuel read against full fire of the burner.
     FullFire,
+    /// Gas pressure at the burner against that set.
+    GasPressure,
+    /// The panel's plenum sensor against the thermometers there.
+    PanelSensor,
+    /// Noise beside the fans against type and duty.
+    Noise,
     /// Shaft load against rating times service factor.
     MotorLoad,
     /// Volts against the plate.
@@ -114,9 +131,9 @@ impl Commissioning {
         self.lines.iter().any(|line| line.agreement == Agreement::Differs)
     }
 
-    /// Whether any line agrees at all: without one nothing has been shown.
+    /// Whether any line of figures agrees at all: without one nothing has been shown.
     pub fn agrees_somewhere(&self) -> bool {
-        self.lines.iter().any(|line| line.agreement == Agreement::Agrees)
+        self.lines.iter().any(|line| line.agreement == Agreement::Agrees && line.standard.is_some())
     }
 }
 
@@ -145,8 +162,8 @@ pub fn acceptable(found: &Commissioning, readings: &Readings) -> Result<(), Stri
 }
 
 /// Compares readings with the plan and with each other.
-pub fn commission(setup: &Setup<'_>) -> Commissioning {
-    let raw = lines::all(setup);
+pub fn commission(job: &Job, setup: &Setup<'_>) -> Commissioning {
+    let raw = lines::all(job, setup);
     let told = raw.iter().filter(|line| line.standard.is_some()).count();
     let coverage = propagate::coverage(told);
     let lines = raw.into_iter().map(|line| judged(line, coverage)).collect();
@@ -175,7 +192,7 @@ fn judged(mut line: Line, coverage: f64) -> Line {
         if difference > band { Agreement::Differs } else { Agreement::Agrees }
     } else if difference.abs() > band {
         Agreement::Differs
-    } else if band > WIDEST * expected.abs() {
+    } else if !matches!(line.kind, Kind::Temperature | Kind::SoundLevel) && band > WIDEST * expected.abs() {
         Agreement::CannotTell(Why::TooWide)
     } else {
         Agreement::Agrees
@@ -185,7 +202,8 @@ fn judged(mut line: Line, coverage: f64) -> Line {
 
 /// The readings that a full commissioning wants and these lack, in the words of the sheet.
 pub fn missing(readings: &Readings) -> Vec<&'static str> {
-    let wants: [(bool, &'static str); 7] = [
+    let wants: [(bool, &'static str); 8] = [
+        (readings.seen.rotation.is_some(), "which way the wheels turn"),
         (readings.plenum_pressure.len() >= 2, "static pressure at two or more taps of the plenum, out of the jet"),
         (readings.headspace_pressure.is_some(), "pressure above the grain"),
         (readings.plenum.len() >= 3, "temperatures at three or more points of the plenum"),

@@ -19,7 +19,9 @@ const PASSING: [Channel; 6] = [
 ];
 
 /// Updates the plan's doubts by a baseline: the linear update of a normal prior, z' = z + S Hᵀ (H S Hᵀ + R)⁻¹ (r − f(z)).
-pub(super) fn from_baseline(baseline: &Setup<'_>) -> Option<Known> {
+///
+/// Of a baseline from another filling the resistance is not taken over: it was that of other grain.
+pub(super) fn from_baseline(baseline: &Setup<'_>, other_grain: bool) -> Option<Known> {
     let planned = Known::planned(baseline);
     let model = Model::new(baseline, planned.clone());
     let mut measured = Measured::of(baseline);
@@ -31,6 +33,7 @@ pub(super) fn from_baseline(baseline: &Setup<'_>) -> Option<Known> {
     let factor = model.covariance_of(&measured, &rows).cholesky()?;
     let misfit = measured.misfit(&model.predict(Cause::Sound, 0.0)?);
     let gains: Vec<Vec<f64>> = (0..LASTING).map(|k| model.doubt_row(k, &rows)).collect();
+    let own = planned.covariance[0][0];
     let mut known = planned;
     for k in 0..LASTING {
         known.mean[k] += factor.product(&gains[k], &misfit);
@@ -39,5 +42,10 @@ pub(super) fn from_baseline(baseline: &Setup<'_>) -> Option<Known> {
         }
     }
     known.covariance[0][0] += DRIFT * DRIFT;
+    if other_grain {
+        known.mean[0] = 0.0;
+        (0..LASTING).for_each(|k| (known.covariance[0][k], known.covariance[k][0]) = (0.0, 0.0));
+        known.covariance[0][0] = own;
+    }
     Some(known)
 }

@@ -27,6 +27,13 @@ impl Matrix {
         self.cells[i * self.n + j] += value;
     }
 
+    /// Rows and columns of a selection.
+    pub fn of(&self, which: &[usize]) -> Self {
+        let n = which.len();
+        let cells = which.iter().flat_map(|&i| which.iter().map(move |&j| (i, j))).map(|(i, j)| self.get(i, j));
+        Self { n, cells: cells.collect() }
+    }
+
     /// `None` when it is not positive definite.
     pub fn cholesky(&self) -> Option<Cholesky> {
         let n = self.n;

@@ -8,14 +8,16 @@
 mod calibrate;
 mod causes;
 mod channels;
+mod fits;
 mod matrix;
 mod model;
 mod next;
 
 pub use causes::{CAUSES, Cause, Info, Sizing};
 pub use channels::{CHANNELS, Channel, SIGHTS, Sight};
+pub use fits::Goodness;
 pub use model::Known;
-pub use next::{Next, What};
+pub use next::{Foretold, Next, What};
 
 use crate::field::Setup;
 use channels::Measured;
@@ -76,6 +78,8 @@ pub struct Diagnosis {
     pub classes: Vec<Class>,
     /// The readings used.
     pub measured: Vec<MeasuredLine>,
+    /// Whether any cause explains the readings at all.
+    pub goodness: Goodness,
     /// The reading that would tell the likeliest causes apart best, and what it is worth.
     pub next: Option<Next>,
     /// Whether a baseline narrowed what is doubtful of the sound bin.
@@ -94,7 +98,9 @@ impl Diagnosis {
 /// `None` when nothing was read that the mechanics can predict, or the plan itself has no working point.
 pub fn diagnose(setup: &Setup<'_>, baseline: Option<&Setup<'_>>) -> Option<Diagnosis> {
     let known = match baseline {
-        Some(baseline) => calibrate::from_baseline(baseline)?,
+        Some(baseline) => {
+            calibrate::from_baseline(baseline, crate::field::dates::is_of_another_filling(setup, baseline))?
+        }
         None => Known::planned(setup),
     };
     let model = Model::new(setup, known);
@@ -119,6 +125,7 @@ pub fn diagnose(setup: &Setup<'_>, baseline: Option<&Setup<'_>>) -> Option<Diagn
     let sum: f64 = evidences.iter().map(|e| (e - most).exp()).sum();
     fitted.iter_mut().zip(&evidences).for_each(|(f, e)| f.posterior = (e - most).exp() / sum);
     fitted.sort_by(|a, b| b.posterior.total_cmp(&a.posterior));
+    let goodness = fits::goodness(&model, &measured, &fitted)?;
     let next = next::best(&model, &measured, &fitted);
     let lines = measured
         .read
@@ -132,7 +139,7 @@ pub fn diagnose(setup: &Setup<'_>, baseline: Option<&Setup<'_>>) -> Option<Diagn
         })
         .collect();
     let classes = classes(&model, &measured, fitted);
-    Some(Diagnosis { classes, measured: lines, next, baseline: baseline.is_some() })
+    Some(Diagnosis { classes, measured: lines, goodness, next, baseline: baseline.is_some() })
 }
 
 /// Best size of a cause and the logarithm of its evidence: the mean likelihood over its sizes, so that a cause which can be
@@ -140,8 +147,12 @@ pub fn diagnose(setup: &Setup<'_>, baseline: Option<&Setup<'_>>) -> Option<Diagn
 fn fit(model: &Model<'_>, measured: &Measured, info: &causes::Info, prior: f64) -> Option<(Fitted, f64)> {
     let sizes = model.sizes(info);
     let first = model.covariance(measured, Cause::Sound, 0.0)?.cholesky()?;
-    let tried: Vec<(f64, Vec<f64>)> =
-        sizes.iter().filter_map(|&s| model.predict(info.cause, s).map(|p| (s, p))).collect();
+    let sound = model.predict(Cause::Sound, 0.0)?;
+    let tried: Vec<(f64, Vec<f64>)> = sizes
+        .iter()
+        .filter_map(|&s| model.predict(info.cause, s).map(|p| (s, p)))
+        .filter(|(_, p)| info.cause == Cause::Sound || model.shows(&sound, p))
+        .collect();
     let best = |factor: &matrix::Cholesky| {
         tried.iter().map(|(s, p)| (*s, factor.square(&measured.misfit(p)))).min_by(|a, b| a.1.total_cmp(&b.1))
     };

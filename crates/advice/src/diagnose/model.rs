@@ -110,6 +110,19 @@ impl<'a> Model<'a> {
         }
     }
 
+    /// Whether predictions of a cause of some size differ from those of the sound bin in anything that could be read here: a floor with half of its holes shut may lose next to
+    /// nothing, and what nothing shows is no cause of a complaint.
+    pub fn shows(&self, sound: &[f64], changed: &[f64]) -> bool {
+        let square: f64 = CHANNELS
+            .iter()
+            .map(|&channel| {
+                let i = channel as usize;
+                ((changed[i] - sound[i]) / super::channels::would_have(self.setup, channel, sound[i])).powi(2)
+            })
+            .sum();
+        square > super::SAME
+    }
+
     pub fn crop_name(&self, size: f64) -> Option<String> {
         self.crops.get(size as usize).map(|(name, _)| name.clone())
     }

@@ -1,8 +1,10 @@
 //! What the field verbs share: a bin as it stands on the day of the readings, the same mechanics with something changed in
 //! them, and the propagation of uncertainties.
 
+pub mod dates;
 pub mod plant;
 pub mod propagate;
+mod questions;
 pub mod setup;
 
 pub use plant::{Plant, PlantState};

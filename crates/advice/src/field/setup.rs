@@ -1,6 +1,7 @@
 //! A bin on the day of its readings: air, depth, fans and heat as far as they were read, the rest as planned.
 
 use crate::field::plant::Plant;
+use crate::field::questions;
 use equipment::{AirConditions, Burner, Direction, Heat, Origin};
 use job::BinJob;
 use job::readings::{FuelFlow, Readings};
@@ -13,6 +14,9 @@ use std::collections::BTreeMap;
 const HUMIDITY: (f64, f64) = (0.70, 0.15);
 /// Standard uncertainty of the barometer taken from the elevation, Pa: weather moves it by about 1 kPa.
 const WEATHER_PRESSURE: f64 = 900.0;
+
+/// Least depth with which readings tell anything of the grain, m: a foot.
+const LEAST_DEPTH: f64 = 0.3048;
 
 /// Standard uncertainties of what is planned, not read.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -63,7 +67,8 @@ impl<'a> Setup<'a> {
     ///
     /// # Errors
     /// What of the readings cannot be of this bin: more fans than there are, a lit burner where there is none, a pressure
-    /// about 25 times off (inches of water taken for millimetres or the reverse) or above what the fans can give.
+    /// about 25 times off (inches of water taken for millimetres or the reverse) or above what the fans can give, of the
+    /// wrong sign, a depth the bin cannot hold, readings that contradict each other.
     pub fn of(
         bin: &'a BinJob,
         elevation: f64,
@@ -130,6 +135,16 @@ impl<'a> Setup<'a> {
             tap: 0.02,
         };
         let depth = readings.depth.unwrap_or_else(|| bin.survey.depth());
+        // A bin holds grain up to the eave and the cone that its roof leaves room for.
+        let roof = job::survey::drawn_roof(bin.template.bin.diameter);
+        let most = bin.survey.eave + roof / 3.0;
+        if !(LEAST_DEPTH..=most * 1.02).contains(&depth) {
+            let feet = |m: f64| format!("{:.1} ft ({m:.2} m)", m / 0.3048);
+            let found = format!("grain {} deep in bin {}", feet(depth), bin.name);
+            let allowed = format!("must be from {} to {}, the eave and a third of the roof", feet(LEAST_DEPTH), feet(most));
+            let help = "measure from the floor to the levelled surface; a bin with less grain than that tells nothing of it";
+            wrong.add(Diagnostic::error("depth-of-another-bin", found, at("state.depth")).allowed(allowed).help(help));
+        }
         let mut setup = Self {
             bin,
             readings,
@@ -143,7 +158,7 @@ impl<'a> Setup<'a> {
         };
         setup.air = setup.air_at(readings.outdoor, humidity.0, barometer.0);
         if !wrong.stop() {
-            setup.question_pressure(&at, &mut wrong);
+            questions::ask(&setup, &at, &mut wrong);
         }
         if wrong.stop() { Err(wrong) } else { Ok(setup) }
     }
@@ -165,10 +180,15 @@ impl<'a> Setup<'a> {
         self.bin.template.system.direction == Direction::Pressure
     }
 
+    /// A pressure against the open air as the mechanics count it: above it where fans blow, below it where they draw.
+    pub fn of_fans(&self, pressure: f64) -> f64 {
+        if self.blows() { pressure } else { -pressure }
+    }
+
     /// Mean static pressure read at the taps, Pa above (or below, with suction) the open air, and its standard
     /// uncertainty: instrument, what the taps differ, and the tap itself.
     pub fn plenum_pressure(&self) -> Option<(f64, f64)> {
-        let mean = self.readings.plenum_pressure_mean()?.abs();
+        let mean = self.of_fans(self.readings.plenum_pressure_mean()?);
         let list = &self.readings.plenum_pressure;
         let instrument = self.readings.instruments.pressure.standard(mean);
         let u = (instrument.powi(2) + spread(list).powi(2) + (self.doubt.tap * mean).powi(2)).sqrt();
@@ -215,39 +235,6 @@ impl<'a> Setup<'a> {
         let density = air::density(self.air.temperature, self.air.humidity_ratio, self.air.pressure);
         let flow = self.readings.traverse.as_ref()?.airflow(density);
         Some((flow, self.readings.instruments.traverse.standard(flow)))
-    }
-
-    /// Asks about a pressure that is about 25 times what the bin should give, either way, or more than its fans can.
-    fn question_pressure(&self, at: &dyn Fn(&str) -> Place, wrong: &mut Diagnostics) {
-        if self.readings.is_confirmed("pressure.plenum") {
-            return;
-        }
-        let Some((read, _)) = self.plenum_pressure() else { return };
-        let fans = self.bin.template.system.outfit.fans();
-        let curve = self.bin.template.system.outfit.curve(self.plant.fans, 1.2, self.air.pressure, 16);
-        let most = curve.iter().map(|p| p.1).fold(0.0, f64::max);
-        let expected = self
-            .plant
-            .solve(&self.bin.template.system, &self.bin.template.grain.resistance, &self.air, self.heat)
-            .map(|s| s.point.plenum_pressure);
-        let off = expected.map(|e| read / e);
-        let inches = |pa: f64| format!("{:.2} in wc ({pa:.0} Pa)", pa / notice::quantity::INCH_WATER_PA);
-        let near = |ratio: f64| (18.0..36.0).contains(&ratio);
-        let help = "was the scale in millimetres of water, or in inches? Write the number with the unit of the scale; if it is \
-                    right as it stands, add confirmed = [\"pressure.plenum\"] at the top";
-        if off.is_some_and(|ratio| near(ratio) || near(1.0 / ratio.max(1e-9))) {
-            let found = format!(
-                "plenum pressure of {}, about 25 times off the {}",
-                inches(read),
-                inches(expected.unwrap_or(0.0))
-            );
-            wrong.add(Diagnostic::error("pressure-in-another-unit", found, at("pressure.plenum")).help(help));
-        } else if read > 1.5 * most && !fans.is_empty() {
-            let found = format!("plenum pressure of {}", inches(read));
-            let allowed = format!("these fans give at most {}", inches(most));
-            let wrong_one = Diagnostic::error("pressure-beyond-the-fans", found, at("pressure.plenum"));
-            wrong.add(wrong_one.allowed(allowed).help(help));
-        }
     }
 }
 

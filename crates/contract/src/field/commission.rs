@@ -16,7 +16,8 @@ pub struct LineJson {
     pub says: &'static str,
     /// Kind of the figures, for showing them.
     pub kind: Kind,
-    /// Unit of `measured`, `expected` and `standard_uncertainty`: `Pa`, `m3/s`, `W`, `1/s`, `V` or `1`.
+    /// Unit of `measured`, `expected` and `standard_uncertainty`: `Pa`, `m3/s`, `W`, `1/s`, `V`, `C`, `dB` or `1`; what is
+    /// seen has no figures.
     pub unit: &'static str,
     /// As measured, or as the second way gives it.
     pub measured: Option<f64>,
@@ -196,6 +197,14 @@ pub fn airflow_word(way: Airflow) -> &'static str {
 /// Word of a comparison.
 pub fn check_word(check: Check) -> &'static str {
     match check {
+        Check::Rotation => "rotation",
+        Check::VentsOpen => "vents-open",
+        Check::NoAirEscapes => "no-air-escapes",
+        Check::NoPulsing => "no-pulsing",
+        Check::NoIce => "no-ice",
+        Check::GasPressure => "gas-pressure",
+        Check::PanelSensor => "panel-sensor",
+        Check::Noise => "noise",
         Check::PlenumPressure => "plenum-pressure",
         Check::HeadspacePressure => "headspace-pressure",
         Check::AirflowByRise => "airflow-by-rise-against-pressure",
@@ -213,7 +222,9 @@ pub fn check_word(check: Check) -> &'static str {
 
 fn unit(kind: Kind) -> &'static str {
     match kind {
-        Kind::Pressure => "Pa",
+        Kind::Pressure | Kind::GasPressure => "Pa",
+        Kind::Temperature => "C",
+        Kind::SoundLevel => "dB",
         Kind::Airflow => "m3/s",
         Kind::ElectricPower | Kind::ShaftPower | Kind::HeatRate => "W",
         Kind::Rotation => "1/s",

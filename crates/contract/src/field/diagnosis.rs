@@ -66,6 +66,40 @@ pub struct NextJson {
     pub says: &'static str,
     /// Expected information, bits.
     pub bits: f64,
+    /// Kind of the foretold values; null for what is looked at.
+    pub kind: Option<Kind>,
+    /// What the likeliest causes foretell, the likeliest first.
+    pub foretold: Vec<ForetoldJson>,
+}
+
+/// What a cause foretells of the next reading.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct ForetoldJson {
+    /// Cause in kebab case.
+    pub cause: &'static str,
+    /// The same in words.
+    pub says: &'static str,
+    /// Value of the reading, given what was read; of what is looked at the chance to see it.
+    pub value: f64,
+    /// Standard uncertainty of the reading about it.
+    pub standard_uncertainty: f64,
+}
+
+/// Whether any cause explains the readings.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct GoodnessJson {
+    /// Whether some cause explains them: the chance is 1 in 100 or more.
+    pub fits: bool,
+    /// Sum of squares of the misfit of the cause that fits best, in combined standard uncertainties.
+    pub chi_squared: f64,
+    /// Readings less the sizes fitted.
+    pub degrees_of_freedom: usize,
+    /// Chance that readings of a bin with that cause lie that far from it.
+    pub chance: f64,
+    /// Where none fits: the reading without which one does, in kebab case.
+    pub without: Option<&'static str>,
+    /// The same in words.
+    pub without_says: Option<&'static str>,
 }
 
 /// A diagnosis.
@@ -81,6 +115,8 @@ pub struct DiagnosisJson {
     pub measured: Vec<MeasuredJson>,
     /// Classes of causes, the likeliest first.
     pub classes: Vec<ClassJson>,
+    /// Whether any of them explains the readings.
+    pub goodness: GoodnessJson,
     /// What to read next.
     pub next: Option<NextJson>,
     /// Whether any equipment is invented.
@@ -123,7 +159,33 @@ impl DiagnosisJson {
                 .iter()
                 .map(|c| ClassJson { posterior: c.posterior, causes: c.causes.iter().map(cause).collect() })
                 .collect(),
-            next: found.next.map(|n| NextJson { what: what_word(n.what), says: next_says(n.what), bits: n.bits }),
+            goodness: GoodnessJson {
+                fits: found.goodness.fits(),
+                chi_squared: found.goodness.square,
+                degrees_of_freedom: found.goodness.degrees,
+                chance: found.goodness.chance,
+                without: found.goodness.without.map(|(channel, _)| channel_word(channel)),
+                without_says: found.goodness.without.map(|(channel, _)| channel_says(channel)),
+            },
+            next: found.next.as_ref().map(|n| NextJson {
+                what: what_word(n.what),
+                says: next_says(n.what),
+                bits: n.bits,
+                kind: match n.what {
+                    What::Read(channel) => Some(channel_kind(channel)),
+                    What::Look(_) => None,
+                },
+                foretold: n
+                    .foretold
+                    .iter()
+                    .map(|f| ForetoldJson {
+                        cause: cause_word(f.cause),
+                        says: cause_says(f.cause),
+                        value: f.value,
+                        standard_uncertainty: f.standard,
+                    })
+                    .collect(),
+            }),
             demo: bin.invented,
         }
     }

@@ -8,9 +8,10 @@ use serde::Serialize;
 /// What comes of one supply of air.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct CourseJson {
-    /// `none`, `half-of-fans`, `half-of-time` or `all`.
+    /// `none`, `half-of-fans`, `half-of-time` (both without burner) or `all` (the season as planned).
     pub supply: &'static str,
-    /// Hours until some layer has warmed by 10 °F by itself; null within the look ahead, and under air.
+    /// Hours until some layer is 10 °F warmer by its own heat; null within the look ahead, under air, and where heating is not
+    /// judged.
     pub hours_to_heating: Option<f64>,
     /// Hours until the storage life allowed is used (strict reading); null within the look ahead.
     pub hours_to_life_limit: Option<f64>,
@@ -45,6 +46,8 @@ pub struct BinOutageJson {
     pub life_used: f64,
     /// Storage life allowed.
     pub life_allowed: f64,
+    /// Whether self-heating is foretold: for crops without a published law of respiration heat it is not.
+    pub heating_judged: bool,
     /// Storage life the stretch without air costs beyond the same stretch with all of it.
     pub life_cost: Option<f64>,
     /// Supplies side by side.
@@ -73,6 +76,7 @@ impl BinOutageJson {
             warmest_c: found.warmest,
             life_used: found.courses.first().map_or(0.0, |c| c.life_before),
             life_allowed: found.allowed,
+            heating_judged: found.heats,
             life_cost: found.cost(),
             courses: found
                 .courses

@@ -6,6 +6,14 @@ use advice::diagnose::{Cause, Channel, Sight, What};
 /// A comparison.
 pub fn check_says(check: Check) -> &'static str {
     match check {
+        Check::Rotation => "wheels turn with the arrow",
+        Check::VentsOpen => "roof vents are open",
+        Check::NoAirEscapes => "no air escapes",
+        Check::NoPulsing => "the air does not pulse",
+        Check::NoIce => "no ice on the regulator",
+        Check::GasPressure => "gas pressure / as set",
+        Check::PanelSensor => "panel sensor / plenum",
+        Check::Noise => "noise beside the fans",
         Check::PlenumPressure => "static pressure, plenum",
         Check::HeadspacePressure => "pressure above the grain",
         Check::AirflowByRise => "airflow: rise and heat / pressure",

@@ -1,10 +1,21 @@
 //! What in a set of readings cannot be right whatever the site: it is asked about, never averaged in.
 
-use super::{Readings, Traverse};
+use super::{Readings, Traverse, fields};
 use notice::{Diagnostic, Diagnostics, Place};
 
 /// Records everything doubtful; errors stop the work until the text is mended or the field is listed in `confirmed`.
 pub(super) fn find(r: &Readings, at: &dyn Fn(&str) -> Place, found: &mut Diagnostics) {
+    for field in &r.confirmed {
+        if !fields::is_path(field) {
+            let text = format!("confirmed names {field:?}, which is no field of a readings file");
+            let help = match notice::nearest(field, fields::FIELDS.iter().map(|f| f.path)) {
+                Some(near) => format!("did you mean {near:?}?"),
+                None => "name the field as the question named it, as \"pressure.plenum\"".into(),
+            };
+            let wrong = Diagnostic::error("unknown-field", text, at("confirmed"));
+            found.add(wrong.help(help));
+        }
+    }
     let amps = r.motors.iter().any(|m| !m.amps.is_empty());
     if amps && r.volts.is_empty() {
         let help =
@@ -86,6 +97,28 @@ pub(super) fn find(r: &Readings, at: &dyn Fn(&str) -> Place, found: &mut Diagnos
             "velocity-of-no-fan",
             "a velocity above 60 m/s".to_string(),
             "write feet a minute as \"1800 ft/min\", metres a second as \"9 m/s\"",
+        );
+    }
+    if let (Some(panel), Some(plenum)) = (r.panel, r.plenum_mean())
+        && panel < r.outdoor - 3.0
+        && plenum > r.outdoor - 1.0
+    {
+        doubt(
+            "air.panel",
+            "panel-colder-than-outdoors",
+            format!("the panel shows {panel:.1} °C with outdoor air at {:.1} °C", r.outdoor),
+            "is it the plenum's sensor that is shown, and in the same unit?",
+        );
+    }
+    if let Some(set) = r.gas_pressure_set
+        && let Some(read) = r.gas_pressure
+        && !(0.04..=2.0).contains(&(read / set.max(1e-9)))
+    {
+        doubt(
+            "fuel.gas_pressure",
+            "gas-pressure-of-another-unit",
+            format!("gas at {:.0} % of the pressure it was set to", 100.0 * read / set.max(1e-9)),
+            "is one of the two in inches of water and the other in psi (28 inches to a psi)?",
         );
     }
     if r.fuel.is_some() && !r.burner_lit {

@@ -153,7 +153,7 @@ impl Field {
             Form::Choice(words) => Err(wrong(text, format!("must be one of {}", words.join(", ")))),
             Form::Flag if matches!(text.trim(), "true" | "false") => Ok(()),
             Form::Flag => Err(wrong(text, "must be true or false".into())),
-            Form::Text if field_of(text.trim()).is_none() => Err(wrong(text, "must be the path of a field".into())),
+            Form::Text if !is_path(text.trim()) => Err(wrong(text, "must be the path of a field".into())),
             Form::Text => Ok(()),
         }
     }
@@ -210,6 +210,22 @@ pub fn field_of(path: &str) -> Option<(&'static Field, Option<usize>)> {
     };
     let most = if plain.starts_with("motors.") { 7 } else { MOST_INDEX };
     FIELDS.iter().find(|f| f.path == plain).filter(|_| index.is_none_or(|i| i <= most)).map(|field| (field, index))
+}
+
+/// Whether a text is the path of a field, with or without numbers of motors and samples.
+pub fn is_path(text: &str) -> bool {
+    let bare = |path: &str| -> String {
+        let mut inside = false;
+        path.chars()
+            .filter(|c| {
+                let keep = !inside && *c != '[';
+                inside = *c == '[' || (inside && *c != ']');
+                keep && *c != ']'
+            })
+            .collect()
+    };
+    let wanted = bare(text);
+    FIELDS.iter().any(|field| bare(field.path) == wanted)
 }
 
 /// Whether a value can be read in the field of a path.
@@ -329,4 +345,79 @@ fn rows(out: &mut String, name: &str, field: &Field, values: &[&Value<'_>]) {
         let _ = writeln!(out, "  {cell},{}{note}", if note.is_empty() { "" } else { "  # " });
     }
     out.push_str("]\n");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn entry<'a>(path: &'a str, value: &'a str) -> Entry<'a> {
+        Entry { path, value, note: "A. Reader, U-tube" }
+    }
+
+    /// A set of single readings is read back as the file that says the same.
+    #[test]
+    fn single_readings_make_a_file_that_is_read() {
+        let entries = [
+            entry("state.rotation", "with-arrow"),
+            entry("state.fans_running", "2"),
+            entry("air.outdoor", "50 F"),
+            entry("pressure.plenum", "2.1 in wc"),
+            entry("pressure.plenum", "2.2 in wc"),
+            entry("motors.amps[1]", "21 A"),
+            entry("motors.speed[1]", "1750 rpm"),
+            entry("motors.speed[0]", "1740 rpm"),
+            entry("motors.volts", "230 V"),
+            entry("sound.level", "90 dB"),
+            entry("sound.distance", "30 ft"),
+            entry("grain.samples[3].below_surface", "1 ft"),
+            entry("grain.samples[3].moisture", "18 %"),
+            entry("instruments.pressure", "0.05 in wc"),
+            entry("confirmed", "motors.speed"),
+        ];
+        let text = compose("north", "2025-10-16T14:03:00-05:00", &entries);
+        let read = crate::readings::read_readings(&text, "r").map_err(|wrong| wrong.to_string()).expect(&text).readings;
+        assert_eq!(read.plenum_pressure.len(), 2);
+        assert_eq!((read.motors.len(), read.motors[0].amps.len(), read.motors[1].amps.len()), (2, 0, 1));
+        assert!(read.motors[0].speed.expect("read") < read.motors[1].speed.expect("read"));
+        assert_eq!((read.samples.len(), read.bin.as_deref()), (1, Some("north")));
+        assert_eq!(read.sound.map(|(levels, _)| levels.len()), Some(1));
+        assert!(read.is_confirmed("motors.speed"));
+    }
+
+    #[test]
+    fn what_does_not_fit_a_field_is_refused_with_its_path() {
+        assert!(check("pressure.plenum", "2.1 in wc").is_ok() && check("motors.amps[7]", "3 A").is_ok());
+        for (path, value, code) in [
+            ("pressure.plenum", "2.1", "missing-unit"),
+            ("pressure.nowhere", "2.1 Pa", "unknown-field"),
+            ("motors.amps", "3 A", "unknown-field"),
+            ("motors.amps[8]", "3 A", "unknown-field"),
+            ("motors.amps[01]", "3 A", "unknown-field"),
+            ("state.burner", "maybe", "wrong-value"),
+            ("state.pulsing", "yes", "wrong-value"),
+            ("confirmed", "pressure", "wrong-value"),
+            ("air.outdoor", "50\u{202e} F", "unseen-characters"),
+        ] {
+            let wrong = check(path, value).expect_err(path);
+            assert_eq!((wrong.code.as_str(), wrong.at.field.as_deref()), (code, Some(path)));
+        }
+    }
+
+    /// Text of a reader stays text: nothing typed beside a bin becomes another key.
+    #[test]
+    fn notes_and_values_cannot_break_out() {
+        let bad = Entry { path: "air.outdoor", value: "50 F", note: "x\n[fuel]\nflow = \"1 gal/h\"" };
+        let text = compose("no\"rth\n[x]", "2025-10-16 14:00", &[bad]);
+        let read = crate::readings::read_readings(&text, "r").expect("a sound file").readings;
+        assert!(read.fuel.is_none() && read.bin.as_deref() == Some("no\"rth\n[x]"), "{text}");
+    }
+
+    #[test]
+    fn every_field_names_an_instrument_that_is_there() {
+        let all = crate::readings::Instruments::default();
+        for field in &FIELDS {
+            assert!(field.instrument.is_none_or(|key| all.limit(key).is_some()), "{}", field.path);
+        }
+    }
 }

@@ -7,9 +7,11 @@ mod doubts;
 pub mod fields;
 mod instruments;
 mod read;
+mod when;
 
 pub use instruments::{Instruments, Limit};
 pub use read::{FORMAT, read_readings};
+pub use when::{When, when};
 
 use notice::{Diagnostics, Place};
 use std::collections::BTreeMap;
@@ -109,6 +111,8 @@ pub struct Readings {
     pub bin: Option<String>,
     /// When, as written.
     pub at: Option<String>,
+    /// The same, read.
+    pub when: Option<When>,
     /// Fans said to run; all when left out.
     pub fans_running: Option<usize>,
     /// Whether the burner is lit.
@@ -171,6 +175,7 @@ impl Readings {
         Self {
             bin: None,
             at: None,
+            when: None,
             fans_running: None,
             burner_lit: false,
             depth: None,

@@ -47,6 +47,7 @@ fn read(top: &Node<'_, '_>) -> Option<Readings> {
     let mut r = Readings {
         bin: top.text("bin"),
         at: top.text("at"),
+        when: top.parsed("at", super::when),
         confirmed: if top.has("confirmed") { top.texts("confirmed").unwrap_or_default() } else { Vec::new() },
         ..Readings::of_outdoor(f64::NAN)
     };

@@ -9,7 +9,7 @@ use crate::field::{FILE, Ledger, Row};
 use crate::problem::Problem;
 use advice::commission::{Commissioning, commission};
 use advice::diagnose::diagnose;
-use advice::field::Setup;
+use advice::field::{Setup, dates};
 use advice::outage::{HORIZON, of_bins};
 use axum::extract::State;
 use axum::http::{HeaderValue, header};
@@ -138,9 +138,12 @@ pub async fn text(
 
 fn commissioned(visit: &Visit) -> Result<(Commissioning, Document<CommissionJson>), Problem> {
     let bin = visit.bin()?;
-    let found = commission(&visit.setup()?);
+    let setup = visit.setup()?;
+    let found = commission(&visit.job, &setup);
     let json = CommissionJson::of(bin, &found, &visit.read.readings);
-    Ok((found, Document::new("commission/1", json, &bin.remarks)))
+    let mut remarks = bin.remarks.clone();
+    remarks.extend(dates::remarks(&setup, visit.job.place.utc_offset));
+    Ok((found, Document::new("commission/1", json, &remarks)))
 }
 
 /// The readings of a visit against the plan: what `commission` says.
@@ -173,6 +176,11 @@ pub async fn diagnose_visit(
         let baseline = open.ledger.baseline(&open.bin).filter(|baseline| baseline.visit != visit);
         let read = baseline.map(|baseline| read_readings(baseline.text, "baseline")).transpose()?;
         let before = read.as_ref().map(|read| setup(&open.job, bin, read)).transpose()?;
+        let mut remarks = bin.remarks.clone();
+        remarks.extend(dates::remarks(&now, open.job.place.utc_offset));
+        if let Some(before) = &before {
+            remarks.extend(dates::baseline(&now, before, Place::file("baseline")).map_err(|wrong| Problem::from(*wrong))?);
+        }
         let Some(found) = diagnose(&now, before.as_ref()) else {
             let found = "no reading that a cause would change";
             let wrong = Diagnostic::error("nothing-to-diagnose", found, Place::file(FILE));
@@ -181,7 +189,7 @@ pub async fn diagnose_visit(
                 .into());
         };
         let json = DiagnosisJson::of(bin, open.read.readings.at.clone(), &found);
-        Ok(Json(Document::new("diagnosis/1", json, &bin.remarks)))
+        Ok(Json(Document::new("diagnosis/1", json, &remarks)))
     })
     .await
 }

@@ -9,7 +9,7 @@ use crate::{
     table::Table,
 };
 use advice::commission::{Agreement, Airflow, Commissioning, Line, acceptable, commission, missing};
-use advice::field::propagate::FALSE_ALARMS;
+use advice::field::{dates, propagate::FALSE_ALARMS};
 use advice::sentences;
 use contract::{
     Document,
@@ -31,10 +31,12 @@ pub fn run(args: &CommissionArgs, out: &mut Out) -> Result<Ending, Failure> {
     let file = readings(&args.readings)?;
     let bin = bin(&job, args.bin.as_deref(), &file)?;
     let setup = setup(&job, bin, &file)?;
-    let found = commission(&setup);
+    let found = commission(&job, &setup);
+    let mut remarks = bin.remarks.clone();
+    remarks.extend(dates::remarks(&setup, job.place.utc_offset));
     if out.json {
         let json = CommissionJson::of(bin, &found, &file.read.readings);
-        out.json(&Document::new("commission/1", json, &bin.remarks))?;
+        out.json(&Document::new("commission/1", json, &remarks))?;
     } else {
         let missing = missing(&file.read.readings);
         let gas = if bin.template.burner.is_some() { format!("{GAS}\n") } else { String::new() };
@@ -43,7 +45,7 @@ pub fn run(args: &CommissionArgs, out: &mut Out) -> Result<Ending, Failure> {
             text(bin, &found, file.read.readings.at.as_deref(), out),
             profile(&file.read.readings, out),
             wanted(&missing),
-            site::notes(&bin.remarks, out),
+            site::notes(&remarks, out),
             site::MACHINES
         );
         out.text(&text)?;
@@ -159,7 +161,7 @@ fn row(line: &Line, coverage: f64, out: &Out) -> [String; 6] {
         check_says(line.check).to_string(),
         shown(line.measured),
         shown(line.expected),
-        line.standard.map_or("-".into(), |u| show(u * coverage, line.kind, out)),
+        line.standard.map_or("-".into(), |u| show_band(u * coverage, line.kind, out)),
         agreement_says(line.agreement).to_string(),
         line.contributions.first().map_or("-".into(), |c| format!("{} {:.0} %", c.input, 100.0 * c.share)),
     ]
@@ -171,6 +173,11 @@ fn show(value: f64, kind: Kind, out: &Out) -> String {
         Kind::Fraction => format!("{:.1} %", 100.0 * value),
         _ => out.show(value, kind),
     }
+}
+
+/// How far two may lie apart: of temperatures a difference.
+fn show_band(value: f64, kind: Kind, out: &Out) -> String {
+    show(value, if kind == Kind::Temperature { Kind::TemperatureDifference } else { kind }, out)
 }
 
 fn way_words(way: Airflow) -> &'static str {

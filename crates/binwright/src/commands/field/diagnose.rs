@@ -8,7 +8,8 @@ use crate::{
     output::Out,
     table::Table,
 };
-use advice::diagnose::{Channel, Diagnosis, Fitted, Sizing, diagnose};
+use advice::diagnose::{Channel, Diagnosis, Fitted, Next, Sizing, What, diagnose};
+use advice::field::dates;
 use advice::sentences;
 use contract::{
     Document,
@@ -41,6 +42,11 @@ pub fn run(args: &DiagnoseArgs, out: &mut Out) -> Result<Ending, Failure> {
         }
         None => None,
     };
+    let mut remarks = bin.remarks.clone();
+    remarks.extend(dates::remarks(&now, job.place.utc_offset));
+    if let Some((before, file)) = before.as_ref().zip(args.baseline.as_ref()) {
+        remarks.extend(dates::baseline(&now, before, Place::file(file.display().to_string())).map_err(|wrong| *wrong)?);
+    }
     let Some(found) = diagnose(&now, before.as_ref()) else {
         let wrong =
             Diagnostic::error("nothing-to-diagnose", "no reading that a cause would change", Place::file(&file.name));
@@ -50,10 +56,16 @@ pub fn run(args: &DiagnoseArgs, out: &mut Out) -> Result<Ending, Failure> {
     };
     let at = file.read.readings.at.clone();
     if out.json {
-        out.json(&Document::new("diagnosis/1", DiagnosisJson::of(bin, at, &found), &bin.remarks))?;
+        out.json(&Document::new("diagnosis/1", DiagnosisJson::of(bin, at, &found), &remarks))?;
     } else {
         let gas = if bin.template.burner.is_some() { format!("{GAS}\n") } else { String::new() };
-        let text = format!("{}{}\n{gas}{}\n", text(bin, &found, out), READING, site::MACHINES);
+        let text = format!(
+            "{}{}{}\n{gas}{}\n",
+            text(bin, &found, out),
+            site::notes(&remarks, out),
+            READING,
+            site::MACHINES
+        );
         out.text(&text)?;
     }
     Ok(Ending::Done)
@@ -61,6 +73,7 @@ pub fn run(args: &DiagnoseArgs, out: &mut Out) -> Result<Ending, Failure> {
 
 fn text(bin: &BinJob, found: &Diagnosis, out: &Out) -> String {
     let mut ranks = Table::facts();
+    ranks.row(["", "cause", "size", "chance", "before any reading"].map(str::to_string));
     for (i, class) in found.classes.iter().take(SHOWN).enumerate() {
         for (k, fit) in class.causes.iter().enumerate() {
             let rank = if k == 0 { format!("{}.", i + 1) } else { "   or".to_string() };
@@ -69,7 +82,7 @@ fn text(bin: &BinJob, found: &Diagnosis, out: &Out) -> String {
                 cause_says(fit.cause).to_string(),
                 size(fit, out),
                 if k == 0 { format!("{:.0} %", 100.0 * class.posterior) } else { String::new() },
-                format!("prior {:.0} %", 100.0 * fit.prior),
+                format!("{:.0} %", 100.0 * fit.prior),
             ]);
         }
     }
@@ -83,8 +96,7 @@ fn text(bin: &BinJob, found: &Diagnosis, out: &Out) -> String {
         row.extend(best.iter().map(|f| show(f.predicted[i], line.channel, out)));
         compared.row(row);
     }
-    let next =
-        found.next.map_or(String::new(), |n| format!("Next: {} ({:.1} bits expected).\n", next_says(n.what), n.bits));
+    let next = found.next.as_ref().map_or(String::new(), |next| next_text(next, out));
     let baseline = match found.baseline {
         true => "The baseline narrowed what is doubtful of the sound bin.",
         false => {
@@ -93,14 +105,57 @@ fn text(bin: &BinJob, found: &Diagnosis, out: &Out) -> String {
     };
     let demo = if bin.invented { " DEMO: invented equipment." } else { "" };
     format!(
-        "bin {}, {}: likely causes.{demo}\n\n{}\nCauses under one number are not told apart by these readings. Priors are our \
-         judgement: no counts of causes are published.\n\n{}\nDoubt is one standard uncertainty, that of the sound bin included.\n\
-         {next}{baseline}\nA ranking is no finding: it says where to look first.\n",
+        "bin {}, {}: likely causes.{demo}\n\n{}{}\nCauses under one number are not told apart by these readings. The chance before \
+         any reading is our judgement of how common a cause is: no counts are published.\n\n{}\nDoubt is one standard \
+         uncertainty, that of the sound bin included.\n{next}{baseline}\nA ranking is no finding: it says where to look first.\n",
         bin.name,
         sentences::short_name(&bin.crop_name),
+        fits(found),
         ranks.render(),
         compared.render(),
     )
+}
+
+/// Said first when no cause explains the readings: then the ranking below means little.
+fn fits(found: &Diagnosis) -> String {
+    let g = &found.goodness;
+    if g.fits() {
+        return String::new();
+    }
+    let without = g.without.map_or(
+        "No single reading stands in the way: there may be two faults at once, or one that is not on the list.".to_string(),
+        |(channel, _)| {
+            format!(
+                "Without \"{}\" one of them would fit: read that again first. If it comes out the same, there are two faults, or \
+                 one that is not on the list.",
+                channel_says(channel)
+            )
+        },
+    );
+    let times = if g.chance < 1e-4 { "fewer than 1 in 10,000".into() } else { format!("1 in {:.0}", 1.0 / g.chance) };
+    format!(
+        "NONE OF THESE FITS. Even the cause that fits best would give such readings {times} times. {without} The ranking below \
+         says little until then.\n\n"
+    )
+}
+
+/// What to read next, and what the likeliest causes foretell of it.
+fn next_text(next: &Next, out: &Out) -> String {
+    let told: Vec<String> = next
+        .foretold
+        .iter()
+        .take(COMPARED + 1)
+        .map(|f| match next.what {
+            What::Read(channel) => format!(
+                "  {}: {} ± {}",
+                cause_says(f.cause),
+                show(f.value, channel, out),
+                show(f.standard, channel, out)
+            ),
+            What::Look(_) => format!("  {}: seen {:.0} times in 100", cause_says(f.cause), 100.0 * f.value),
+        })
+        .collect();
+    format!("\nNext: {}. It tells the likeliest causes apart best; each foretells:\n{}\n\n", next_says(next.what), told.join("\n"))
 }
 
 fn size(fit: &Fitted, out: &Out) -> String {

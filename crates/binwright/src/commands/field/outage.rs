@@ -75,12 +75,16 @@ fn view(job: &Job, bin: &BinJob, o: &Outage, out: &Out) -> String {
         table.row([
             match c.supply {
                 Supply::None => "none",
-                Supply::HalfOfFans => "half of the fans",
-                Supply::HalfOfTime => "all, half of the time (6 h on, 6 h off)",
-                Supply::All => "all",
+                Supply::HalfOfFans => "half of the fans, no burner",
+                Supply::HalfOfTime => "all fans half of the time (6 h on, 6 h off), no burner",
+                Supply::All => "as planned",
             }
             .to_string(),
-            if c.supply == Supply::None { hours(c.heating, c.looked) } else { "-".into() },
+            match (c.supply, o.heats) {
+                (Supply::None, true) => hours(c.heating, c.looked),
+                (Supply::None, false) => "not judged".into(),
+                _ => "-".into(),
+            },
             hours(c.spent, c.looked),
             format!("{:.1} %", 100.0 * c.life_after),
             out.show(wet_basis(c.moisture_after), Kind::MoistureWetBasis),
@@ -97,7 +101,7 @@ fn view(job: &Job, bin: &BinJob, o: &Outage, out: &Out) -> String {
     format!(
         "bin {} at {}: {} of dry matter at {}, warmest layer {}; life used, moisture and warmest layer {} hours later\n\n{}\n\
          {cost}Storage life by the strict reading, of the layer furthest gone; {:.0} % are allowed. Self-heating: some layer 10 °F \
-         warmer than at the stop, sun and convection left out. In the weather of {}.\n",
+         warmer by its own heat than the same grain without it; sun and convection left out. In the weather of {}.\n",
         bin.name,
         clock::instant(o.at, job.place.utc_offset),
         out.show(o.dry_matter, Kind::Mass),
