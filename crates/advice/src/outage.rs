@@ -289,13 +289,13 @@ fn course(case: &CaseSpec, columns: &[Vec<LayerState>], at: i64, after: usize, s
 fn as_planned(case: &CaseSpec, run: &SeasonRun, at: i64, after: usize) -> Course {
     let mut run = run.snapshot();
     let allowed = case.programme.life_allowed;
-    let look = |run: &SeasonRun| -> Vec<Vec<LayerState>> {
-        (0..case.bin.columns.len()).map(|c| run.observe(c)).collect()
-    };
+    let look =
+        |run: &SeasonRun| -> Vec<Vec<LayerState>> { (0..case.bin.columns.len()).map(|c| run.observe(c)).collect() };
     let life = |columns: &[Vec<LayerState>]| columns.iter().flatten().map(|l| l.life_strict).fold(0.0, f64::max);
     let now = look(&run);
     let life_before = life(&now);
-    let looked = (case.weather.temperature.len() as i64 - (at - case.weather.start)).clamp(0, HORIZON.max(after) as i64);
+    let looked =
+        (case.weather.temperature.len() as i64 - (at - case.weather.start)).clamp(0, HORIZON.max(after) as i64);
     let mut course = Course {
         supply: Supply::All,
         heating: None,
@@ -319,9 +319,8 @@ fn as_planned(case: &CaseSpec, run: &SeasonRun, at: i64, after: usize) -> Course
             course.life_after = life(&last);
             course.warmest_after = last.iter().flatten().map(|l| l.temperature).fold(f64::NEG_INFINITY, f64::max);
             let dry = |layers: &[LayerState]| layers.iter().map(|l| l.dry_matter).sum::<f64>();
-            let mean = |layers: &[LayerState]| {
-                layers.iter().map(|l| l.dry_matter * l.moisture).sum::<f64>() / dry(layers)
-            };
+            let mean =
+                |layers: &[LayerState]| layers.iter().map(|l| l.dry_matter * l.moisture).sum::<f64>() / dry(layers);
             course.moisture_after = last.iter().zip(&case.bin.columns).map(|(l, c)| c.area * mean(l)).sum();
         }
         if course.spent.is_none() && life(&last) >= allowed {

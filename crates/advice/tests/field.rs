@@ -163,7 +163,7 @@ fn commissioning_has_the_false_alarm_rate_it_claims() {
         let fault = Fault { cause: Cause::Sound, size: 0.0 };
         let Some(read) = readings(bin, &job, &truth, &fault, &mut random) else { continue };
         of += 1;
-        alarms += usize::from(commission(&setup(bin, &job, &read)).differs());
+        alarms += usize::from(commission(&job, &setup(bin, &job, &read)).differs());
     }
     println!("false alarms {alarms} of {of}");
     // 5 % of 300 are 15; 24 would be passed by a rate of 5 % in one of a hundred samples.

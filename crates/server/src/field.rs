@@ -143,8 +143,7 @@ impl Ledger {
 
     /// Readings of a visit that stand, in the order of arrival; one that replaces another takes its place.
     pub fn standing<'a>(&'a self, visit: &'a str) -> Vec<(&'a Kept, &'a ReadingRow)> {
-        let mut all: Vec<_> =
-            self.readings().filter(|(kept, r)| r.visit == visit && !self.is_gone(&kept.id)).collect();
+        let mut all: Vec<_> = self.readings().filter(|(kept, r)| r.visit == visit && !self.is_gone(&kept.id)).collect();
         all.sort_by_key(|(kept, reading)| self.place(kept, reading));
         all
     }
@@ -202,11 +201,8 @@ impl Ledger {
             return Err(wrong.into());
         }
         let notes: Vec<String> = standing.iter().map(|(_, r)| note(r)).collect();
-        let entries: Vec<Entry<'_>> = standing
-            .iter()
-            .zip(&notes)
-            .map(|((_, r), note)| Entry { path: &r.field, value: &r.value, note })
-            .collect();
+        let entries: Vec<Entry<'_>> =
+            standing.iter().zip(&notes).map(|((_, r), note)| Entry { path: &r.field, value: &r.value, note }).collect();
         let at = standing.iter().map(|(_, r)| r.at.as_str()).next().unwrap_or_default();
         Ok(fields::compose(&first.bin, at, &entries))
     }

@@ -3054,6 +3054,455 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/sites/{id}/outage": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The air is off: hours left, which bin comes first, what half of the air buys: what `outage` says. */
+        get: {
+            parameters: {
+                query: {
+                    /** @description When the air stopped, standard time of the place, in a year of the weather: `2011-10-20 14:00`. */
+                    at: string;
+                    /** @description When it came back, or will; left out, 72 hours are looked at. */
+                    until?: string;
+                    /** @description Only this bin. */
+                    bin?: string;
+                };
+                header?: never;
+                path: {
+                    id: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Document_OutageJson"];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/sites/{id}/readings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Readings of a site, in the order of arrival. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description Of this bin only. */
+                    bin?: string;
+                    /** @description Of this visit only. */
+                    visit?: string;
+                    /** @description That arrived after this place in the order. */
+                    after?: number;
+                    /** @description At most so many, and at most 1000. */
+                    limit?: number;
+                    /** @description Also those that were replaced or withdrawn. */
+                    all?: boolean;
+                };
+                header?: never;
+                path: {
+                    id: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ReadingsJson"];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        /**
+         * Keeps readings. No If-Match is needed: rows are only added, and the id of a reading is its version. A reading that
+         *     cannot be kept is refused by itself and holds back no other.
+         */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    id: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["NewReadings"];
+                };
+            };
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["KeptReadings"];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a body that was not whole in time */
+                408: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description too large */
+                413: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not the kind of content that is taken here */
+                415: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a content that cannot be used, with all that is wrong */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description no room to write */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/sites/{id}/readings/{reading}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /**
+         * Withdraws a reading, or the baseline whose id this is. It is kept among those that no longer stand; done twice, nothing
+         *     more happens.
+         */
+        delete: {
+            parameters: {
+                query?: {
+                    /** @description Who. */
+                    by?: string;
+                };
+                header?: never;
+                path: {
+                    id: string;
+                    reading: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description withdrawn */
+                204: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content?: never;
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description no room to write */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/sites/{id}/redo": {
         parameters: {
             query?: never;
@@ -3420,6 +3869,112 @@ export interface paths {
                     };
                     content: {
                         "application/octet-stream": number[];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/sites/{id}/sheet": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The sheet of a bin: what to read, in which units, what a sound bin gives and how far off it may be. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description Bin; left out, the first. */
+                    bin?: string;
+                    /** @description Visit whose outdoor air, depth, fans and burner are expected with; left out, the plan's. */
+                    visit?: string;
+                    /** @description Version of the text; left out, the one that stands. */
+                    seq?: number;
+                };
+                header?: never;
+                path: {
+                    id: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Document_SheetJson"];
                     };
                 };
                 /** @description a request that makes no sense */
@@ -4165,6 +4720,550 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/sites/{id}/visits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Visits with readings that stand, the newest first, at most 200. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description Of this bin only. */
+                    bin?: string;
+                };
+                header?: never;
+                path: {
+                    id: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["VisitJson"][];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/sites/{id}/visits/{visit}/accept": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Makes the readings of a visit the bin's baseline, as they stand now. Refused when a comparison differs or too little was
+         *     read: readings of a bin that is not shown to be sound would hide its fault later. Done twice, it is one baseline.
+         */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    id: string;
+                    visit: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["Acceptance"];
+                };
+            };
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["BaselineJson"];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a body that was not whole in time */
+                408: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description too large */
+                413: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not the kind of content that is taken here */
+                415: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a content that cannot be used, with all that is wrong */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description no room to write */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/sites/{id}/visits/{visit}/commission": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The readings of a visit against the plan: what `commission` says. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description Version of the text; left out, the one that stands. */
+                    seq?: number;
+                };
+                header?: never;
+                path: {
+                    id: string;
+                    visit: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Document_CommissionJson"];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/sites/{id}/visits/{visit}/diagnosis": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Likely causes of the readings of a visit, the bin's baseline considered: what `diagnose` says. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description Version of the text; left out, the one that stands. */
+                    seq?: number;
+                };
+                header?: never;
+                path: {
+                    id: string;
+                    visit: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Document_DiagnosisJson"];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/sites/{id}/visits/{visit}/text": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The readings of a visit as a readings file, for the command line and for the records. */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    id: string;
+                    visit: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/plain": string;
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/units": {
         parameters: {
             query?: never;
@@ -4697,6 +5796,11 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        /** @description Who accepts a visit. */
+        Acceptance: {
+            /** @description Who. */
+            by?: string;
+        };
         /** @description The air of one bin. */
         AirJson: {
             /**
@@ -4754,6 +5858,21 @@ export interface components {
              * @description Factor on the pressure of loose fill; left out, that of the crop.
              */
             packing?: number | null;
+        };
+        /** @description An airflow by one way. */
+        AirflowJson: {
+            /**
+             * Format: double
+             * @description At the fan inlets, m³/s.
+             */
+            airflow_m3_s: number;
+            /**
+             * Format: double
+             * @description Its standard uncertainty, m³/s.
+             */
+            standard_uncertainty_m3_s: number;
+            /** @description `static-pressure`, `temperature-rise` or `traverse`. */
+            way: string;
         };
         /** @description The burners of one bin at the end of the line. */
         AtBurnerJson: {
@@ -4845,6 +5964,21 @@ export interface components {
             /** @description Or a text. */
             text?: string | null;
         };
+        /** @description A baseline. */
+        BaselineJson: {
+            /** @description When, UTC. */
+            at: string;
+            /** @description Bin. */
+            bin: string;
+            /** @description Who accepted it. */
+            by: string;
+            /** @description The commissioning it rests on. */
+            commission: components["schemas"]["Document_CommissionJson"];
+            /** @description Its id: withdrawn like a reading. */
+            id: string;
+            /** @description Visit. */
+            visit: string;
+        };
         /** @description The heat of one bin. */
         BinHeatJson: {
             /** @description Bin. */
@@ -4866,6 +6000,54 @@ export interface components {
              * @description Mean barometric pressure of the place, Pa.
              */
             pressure_pa: number;
+        };
+        /** @description One bin. */
+        BinOutageJson: {
+            /** @description Instant of the stop. */
+            at: string;
+            /** @description Bin. */
+            bin: string;
+            /** @description Supplies side by side. */
+            courses: components["schemas"]["CourseJson"][];
+            /**
+             * Format: double
+             * @description Grain in the bin, kg of dry matter.
+             */
+            dry_matter_kg: number;
+            /** @description Whether self-heating is foretold: for crops without a published law of respiration heat it is not. */
+            heating_judged: boolean;
+            /**
+             * Format: double
+             * @description Storage life allowed.
+             */
+            life_allowed: number;
+            /**
+             * Format: double
+             * @description Storage life the stretch without air costs beyond the same stretch with all of it.
+             */
+            life_cost?: number | null;
+            /**
+             * Format: double
+             * @description Storage life used by the layer furthest gone at the stop.
+             */
+            life_used: number;
+            /**
+             * Format: double
+             * @description Its mean moisture.
+             */
+            moisture_wb: number;
+            /** @description Hours after which `_after` holds. */
+            stretch_hours: number;
+            /**
+             * Format: double
+             * @description Its warmest layer, °C.
+             */
+            warmest_c: number;
+            /**
+             * Format: int32
+             * @description Calendar year of its season.
+             */
+            year: number;
         };
         /** @description The motors of a bin. */
         BinPowerJson: {
@@ -5029,6 +6211,39 @@ export interface components {
             /** @description Fans. */
             fans: components["schemas"]["FanJson"][];
         };
+        /** @description One cause fitted to the readings. */
+        CauseJson: {
+            /** @description Cause in kebab case. */
+            cause: string;
+            /**
+             * Format: double
+             * @description Sum of squares of the misfit in combined standard uncertainties.
+             */
+            misfit: number;
+            /** @description The other crop, for `wrong-crop`. */
+            named?: string | null;
+            /**
+             * Format: double
+             * @description Posterior.
+             */
+            posterior: number;
+            /** @description Readings as it predicts them, in the order of `measured`. */
+            predicted: number[];
+            /**
+             * Format: double
+             * @description Prior among the causes that apply here (judgement).
+             */
+            prior: number;
+            /** @description The same in words. */
+            says: string;
+            /**
+             * Format: double
+             * @description Best size; its meaning is in `size_means`.
+             */
+            size?: number | null;
+            /** @description `factor`, `share`, `kelvin`, `other-crop`; null for causes without a size. */
+            size_means?: string | null;
+        };
         /** @description One value to put at one path. */
         ChangeJson: {
             /** @description Path as diagnostics write it: `bins.north.lots[0].moisture`. */
@@ -5049,6 +6264,16 @@ export interface components {
             diagnostics: components["schemas"]["Diagnostic"][];
             survey?: components["schemas"]["Document_SurveyJson"] | null;
         };
+        /** @description Causes that no available reading separates. */
+        ClassJson: {
+            /** @description The likeliest first. */
+            causes: components["schemas"]["CauseJson"][];
+            /**
+             * Format: double
+             * @description Posterior of all of them.
+             */
+            posterior: number;
+        };
         /** @description One column. */
         ColumnJson: {
             /**
@@ -5063,6 +6288,65 @@ export interface components {
             area_share: number;
             /** @description Its end. */
             summary: components["schemas"]["Summary"];
+        };
+        /** @description A bin commissioned. */
+        CommissionJson: {
+            /** @description Airflow by each way that was read. */
+            airflows: components["schemas"]["AirflowJson"][];
+            /** @description When the readings were taken, as written. */
+            at?: string | null;
+            /**
+             * Format: double
+             * @description Barometer used, Pa.
+             */
+            barometer_pa: number;
+            /** @description Bin. */
+            bin: string;
+            /**
+             * Format: double
+             * @description Factor on each standard uncertainty.
+             */
+            coverage_factor: number;
+            /** @description Whether any equipment is invented. */
+            demo: boolean;
+            /**
+             * Format: double
+             * @description Depth used, m.
+             */
+            depth_m: number;
+            /**
+             * Format: double
+             * @description Share of sound bins called into question, at most.
+             */
+            false_alarms: number;
+            /**
+             * Format: double
+             * @description Density at the fan inlets, kg/m³.
+             */
+            inlet_density_kg_m3: number;
+            /** @description Comparisons in the order of work. */
+            lines: components["schemas"]["LineJson"][];
+            /** @description Readings a full commissioning wants and these lack. */
+            missing: string[];
+            /**
+             * Format: double
+             * @description Airflow of the plan in this air at this depth, m³/s at the fan inlets.
+             */
+            planned_airflow_m3_s?: number | null;
+            /** @description Moisture by depth, from the surface down, where samples were read. */
+            profile: components["schemas"]["ProfileJson"][];
+            /** @description `agrees`, `differs`, or `cannot-tell` when no line tells anything. */
+            result: string;
+        };
+        /** @description One input's part in a variance. */
+        ContributionJson: {
+            /** @description Input. */
+            input: string;
+            /**
+             * Format: double
+             * @description Share of the variance.
+             */
+            share: number;
         };
         /** @description What of a control's advantage survives its sensors. */
         ControlJson: {
@@ -5109,6 +6393,39 @@ export interface components {
             amount: components["schemas"]["DistributionJson"];
             /** @description ISO 4217 code of every amount. */
             currency: string;
+        };
+        /** @description What comes of one supply of air. */
+        CourseJson: {
+            /** @description Hours looked ahead. */
+            hours_looked: number;
+            /**
+             * Format: double
+             * @description Hours until some layer is 10 °F warmer by its own heat; null within the look ahead, under air, and where heating is not
+             *     judged.
+             */
+            hours_to_heating?: number | null;
+            /**
+             * Format: double
+             * @description Hours until the storage life allowed is used (strict reading); null within the look ahead.
+             */
+            hours_to_life_limit?: number | null;
+            /**
+             * Format: double
+             * @description Storage life used by the layer furthest gone when the stretch ends.
+             */
+            life_used_after: number;
+            /**
+             * Format: double
+             * @description Mean moisture then.
+             */
+            moisture_after_wb: number;
+            /** @description `none`, `half-of-fans`, `half-of-time` (both without burner) or `all` (the season as planned). */
+            supply: string;
+            /**
+             * Format: double
+             * @description Warmest layer then, °C.
+             */
+            warmest_after_c: number;
         };
         /** @description `lookup crops`: the capability matrix. */
         CropList: {
@@ -5324,6 +6641,24 @@ export interface components {
             /** @description Why it differs. */
             why: components["schemas"]["FactorPartsJson"];
         };
+        /** @description A diagnosis. */
+        DiagnosisJson: {
+            /** @description When the readings were taken, as written. */
+            at?: string | null;
+            /** @description Whether a baseline narrowed what is doubtful. */
+            baseline: boolean;
+            /** @description Bin. */
+            bin: string;
+            /** @description Classes of causes, the likeliest first. */
+            classes: components["schemas"]["ClassJson"][];
+            /** @description Whether any equipment is invented. */
+            demo: boolean;
+            /** @description Whether any of them explains the readings. */
+            goodness: components["schemas"]["GoodnessJson"];
+            /** @description The readings used. */
+            measured: components["schemas"]["MeasuredJson"][];
+            next?: components["schemas"]["NextJson"] | null;
+        };
         /** @description One thing wrong with an input. */
         Diagnostic: {
             /** @description What is allowed: "must be above 0 % and below 100 %". */
@@ -5419,6 +6754,97 @@ export interface components {
             schema: string;
         };
         /** @description A result with the keys every document has; the result's own keys stand beside them. */
+        Document_CommissionJson: {
+            /** @description Airflow by each way that was read. */
+            airflows: components["schemas"]["AirflowJson"][];
+            /** @description When the readings were taken, as written. */
+            at?: string | null;
+            /**
+             * Format: double
+             * @description Barometer used, Pa.
+             */
+            barometer_pa: number;
+            /** @description Bin. */
+            bin: string;
+            /**
+             * Format: double
+             * @description Factor on each standard uncertainty.
+             */
+            coverage_factor: number;
+            /** @description Whether any equipment is invented. */
+            demo: boolean;
+            /**
+             * Format: double
+             * @description Depth used, m.
+             */
+            depth_m: number;
+            /**
+             * Format: double
+             * @description Share of sound bins called into question, at most.
+             */
+            false_alarms: number;
+            /**
+             * Format: double
+             * @description Density at the fan inlets, kg/m³.
+             */
+            inlet_density_kg_m3: number;
+            /** @description Comparisons in the order of work. */
+            lines: components["schemas"]["LineJson"][];
+            /** @description Readings a full commissioning wants and these lack. */
+            missing: string[];
+            /**
+             * Format: double
+             * @description Airflow of the plan in this air at this depth, m³/s at the fan inlets.
+             */
+            planned_airflow_m3_s?: number | null;
+            /** @description Moisture by depth, from the surface down, where samples were read. */
+            profile: components["schemas"]["ProfileJson"][];
+            /** @description `agrees`, `differs`, or `cannot-tell` when no line tells anything. */
+            result: string;
+        } & {
+            /**
+             * Format: int32
+             * @description Number of the model, see [`MODEL`].
+             */
+            model: number;
+            /** @description Program and version that wrote it. */
+            program: string;
+            /** @description What lies outside its evidence, and what was assumed. */
+            remarks: components["schemas"]["Said"][];
+            /** @description Name and version of the shape, as in `lookup-air/1`. */
+            schema: string;
+        };
+        /** @description A result with the keys every document has; the result's own keys stand beside them. */
+        Document_DiagnosisJson: {
+            /** @description When the readings were taken, as written. */
+            at?: string | null;
+            /** @description Whether a baseline narrowed what is doubtful. */
+            baseline: boolean;
+            /** @description Bin. */
+            bin: string;
+            /** @description Classes of causes, the likeliest first. */
+            classes: components["schemas"]["ClassJson"][];
+            /** @description Whether any equipment is invented. */
+            demo: boolean;
+            /** @description Whether any of them explains the readings. */
+            goodness: components["schemas"]["GoodnessJson"];
+            /** @description The readings used. */
+            measured: components["schemas"]["MeasuredJson"][];
+            next?: components["schemas"]["NextJson"] | null;
+        } & {
+            /**
+             * Format: int32
+             * @description Number of the model, see [`MODEL`].
+             */
+            model: number;
+            /** @description Program and version that wrote it. */
+            program: string;
+            /** @description What lies outside its evidence, and what was assumed. */
+            remarks: components["schemas"]["Said"][];
+            /** @description Name and version of the shape, as in `lookup-air/1`. */
+            schema: string;
+        };
+        /** @description A result with the keys every document has; the result's own keys stand beside them. */
         Document_HeatSiteJson: {
             /** @description Bins. */
             bins: components["schemas"]["BinHeatJson"][];
@@ -5427,6 +6853,25 @@ export interface components {
             power?: components["schemas"]["SitePowerJson"] | null;
             sound?: components["schemas"]["YardSoundJson"] | null;
             train?: components["schemas"]["TrainJson"] | null;
+        } & {
+            /**
+             * Format: int32
+             * @description Number of the model, see [`MODEL`].
+             */
+            model: number;
+            /** @description Program and version that wrote it. */
+            program: string;
+            /** @description What lies outside its evidence, and what was assumed. */
+            remarks: components["schemas"]["Said"][];
+            /** @description Name and version of the shape, as in `lookup-air/1`. */
+            schema: string;
+        };
+        /** @description A result with the keys every document has; the result's own keys stand beside them. */
+        Document_OutageJson: {
+            /** @description Bins. */
+            bins: components["schemas"]["BinOutageJson"][];
+            /** @description Bins that are empty then or cannot be judged. */
+            left_out: string[];
         } & {
             /**
              * Format: int32
@@ -5470,6 +6915,57 @@ export interface components {
             /** @description Addresses of its maps of depth and time. */
             maps: components["schemas"]["MapAddresses"];
         }) & {
+            /**
+             * Format: int32
+             * @description Number of the model, see [`MODEL`].
+             */
+            model: number;
+            /** @description Program and version that wrote it. */
+            program: string;
+            /** @description What lies outside its evidence, and what was assumed. */
+            remarks: components["schemas"]["Said"][];
+            /** @description Name and version of the shape, as in `lookup-air/1`. */
+            schema: string;
+        };
+        /** @description A result with the keys every document has; the result's own keys stand beside them. */
+        Document_SheetJson: {
+            /**
+             * Format: double
+             * @description Airflow expected at the fan inlets, m³/s.
+             */
+            airflow_m3_s?: number | null;
+            /** @description Fields of these that were not read and are taken from the plan. */
+            assumed: string[];
+            /**
+             * Format: double
+             * @description Barometer, Pa.
+             */
+            barometer_pa: number;
+            /** @description Bin. */
+            bin: string;
+            /** @description Whether the burner is lit. */
+            burner_lit: boolean;
+            /** @description Cautions, to be read first. */
+            cautions: string[];
+            /** @description Crop in words. */
+            crop: string;
+            /** @description Whether any equipment is invented. */
+            demo: boolean;
+            /**
+             * Format: double
+             * @description Depth of the grain, m.
+             */
+            depth_m: number;
+            /** @description Fans that run. */
+            fans: number;
+            /**
+             * Format: double
+             * @description Outdoor air that is expected with, °C.
+             */
+            outdoor_c: number;
+            /** @description The fields in the order of work. */
+            rows: components["schemas"]["SheetRowJson"][];
+        } & {
             /**
              * Format: int32
              * @description Number of the model, see [`MODEL`].
@@ -6205,11 +7701,49 @@ export interface components {
              */
             wanted_k: number;
         };
+        /** @description What a cause foretells of the next reading. */
+        ForetoldJson: {
+            /** @description Cause in kebab case. */
+            cause: string;
+            /** @description The same in words. */
+            says: string;
+            /**
+             * Format: double
+             * @description Standard uncertainty of the reading about it.
+             */
+            standard_uncertainty: number;
+            /**
+             * Format: double
+             * @description Value of the reading, given what was read; of what is looked at the chance to see it.
+             */
+            value: number;
+        };
         /**
          * @description What a new site begins with.
          * @enum {string}
          */
         From: "demo" | "blank" | "text";
+        /** @description Whether any cause explains the readings. */
+        GoodnessJson: {
+            /**
+             * Format: double
+             * @description Chance that readings of a bin with that cause lie that far from it.
+             */
+            chance: number;
+            /**
+             * Format: double
+             * @description Sum of squares of the misfit of the cause that fits best, in combined standard uncertainties.
+             */
+            chi_squared: number;
+            /** @description Readings less the sizes fitted. */
+            degrees_of_freedom: number;
+            /** @description Whether some cause explains them: the chance is 1 in 100 or more. */
+            fits: boolean;
+            /** @description Where none fits: the reading without which one does, in kebab case. */
+            without?: string | null;
+            /** @description The same in words. */
+            without_says?: string | null;
+        };
         /** @description The heat of all bins asked for. */
         HeatSiteJson: {
             /** @description Bins. */
@@ -6347,6 +7881,20 @@ export interface components {
             /** @description Method. */
             method: string;
         };
+        /** @description What became of a reading. */
+        KeptJson: {
+            /** @description Why it was refused. */
+            diagnostics: components["schemas"]["Diagnostic"][];
+            /** @description Its id. */
+            id: string;
+            /** @description `new`, `known` (it was sent before) or `refused`. What is not refused need not be sent again. */
+            outcome: string;
+        };
+        /** @description What became of readings, in their order. */
+        KeptReadings: {
+            /** @description Each of them. */
+            readings: components["schemas"]["KeptJson"][];
+        };
         /**
          * @description What a number measures. The comment gives the unit inside the program and the units shown, SI and US.
          * @enum {string}
@@ -6386,6 +7934,48 @@ export interface components {
             name: string;
             /** @description SHA-256 of its content. */
             sha256: string;
+        };
+        /** @description One comparison. */
+        LineJson: {
+            /**
+             * Format: double
+             * @description The same times the coverage factor: how far the two may lie apart.
+             */
+            band?: number | null;
+            /** @description What is compared, in kebab case. */
+            check: string;
+            /** @description What the variance is made of, largest first. */
+            contributions: components["schemas"]["ContributionJson"][];
+            /**
+             * Format: double
+             * @description As expected, or as the first way gives it; a limit for the checks against one.
+             */
+            expected?: number | null;
+            /** @description Kind of the figures, for showing them. */
+            kind: components["schemas"]["Kind"];
+            /**
+             * Format: double
+             * @description As measured, or as the second way gives it.
+             */
+            measured?: number | null;
+            /** @description `agrees`, `differs` or `cannot-tell`. */
+            result: string;
+            /** @description The same in words, with the reason where nothing can be told. */
+            result_says: string;
+            /** @description The same in words. */
+            says: string;
+            /**
+             * Format: double
+             * @description Standard uncertainty of the difference.
+             */
+            standard_uncertainty?: number | null;
+            /**
+             * @description Unit of `measured`, `expected` and `standard_uncertainty`: `Pa`, `m3/s`, `W`, `1/s`, `V`, `C`, `dB` or `1`; what is
+             *     seen has no figures.
+             */
+            unit: string;
+            /** @description Why nothing can be told: `not-read`, `too-wide`, `off-the-curve`. */
+            why?: string | null;
         };
         /** @description Motor load at an outdoor temperature, all lots in. */
         LoadAtTemperatureJson: {
@@ -6548,6 +8138,32 @@ export interface components {
          * @enum {string}
          */
         MapQuantity: "moisture" | "temperature" | "life";
+        /** @description A reading as used. */
+        MeasuredJson: {
+            /** @description Kind of the figures, for showing them. */
+            kind: components["schemas"]["Kind"];
+            /** @description What was read, in kebab case. */
+            reading: string;
+            /** @description The same in words. */
+            says: string;
+            /**
+             * Format: double
+             * @description As the sound bin would give it.
+             */
+            sound: number;
+            /**
+             * Format: double
+             * @description Combined with what is doubtful of the sound bin.
+             */
+            standard_uncertainty: number;
+            /** @description Unit of `value`, `standard_uncertainty` and `sound`. */
+            unit: string;
+            /**
+             * Format: double
+             * @description As read.
+             */
+            value: number;
+        };
         /** @description What the model leaves open. */
         ModelRangeJson: {
             /** @description As chosen, on the grid of this comparison. */
@@ -6651,6 +8267,34 @@ export interface components {
             /** @description The name. */
             name: string;
         };
+        /** @description A reading as a phone sends it. Sent twice under one id it is kept once. */
+        NewReading: {
+            /** @description When, with offset: `2026-10-16T14:03:00-05:00`. */
+            at: string;
+            /** @description Bin. */
+            bin: string;
+            /** @description Who. */
+            by?: string;
+            /** @description Path of the field, as the sheet names it: `pressure.plenum`, `motors.amps[0]`. */
+            field: string;
+            /** @description Id made by the client, unique for all time: 1 to 64 letters, digits, `-` and `_`. */
+            id: string;
+            /** @description With what instrument. */
+            instrument?: string;
+            /** @description What was noted beside it. */
+            note?: string;
+            /** @description Id of the reading it replaces: the one that stands. Of two that replace the same one the first to come is kept. */
+            replaces?: string | null;
+            /** @description Value as it was typed, with its unit: `4.05 in wc`. */
+            value: string;
+            /** @description The visit it belongs to, made by the client likewise: one bin in one state of the air. */
+            visit: string;
+        };
+        /** @description Readings to keep. */
+        NewReadings: {
+            /** @description The readings, 1 to 200; each is kept or refused by itself. */
+            readings: components["schemas"]["NewReading"][];
+        };
         /** @description A run to begin. */
         NewRun: {
             /** @description Bin; left out, the first. */
@@ -6673,6 +8317,28 @@ export interface components {
             name?: string | null;
             /** @description The text, for `text`. */
             text?: string | null;
+        };
+        /** @description What to read next. */
+        NextJson: {
+            /**
+             * Format: double
+             * @description Expected information, bits.
+             */
+            bits: number;
+            /** @description What the likeliest causes foretell, the likeliest first. */
+            foretold: components["schemas"]["ForetoldJson"][];
+            kind?: components["schemas"]["Kind"] | null;
+            /** @description What to do, in words. */
+            says: string;
+            /** @description Reading or sight, in kebab case. */
+            what: string;
+        };
+        /** @description All bins, the most urgent first. */
+        OutageJson: {
+            /** @description Bins. */
+            bins: components["schemas"]["BinOutageJson"][];
+            /** @description Bins that are empty then or cannot be judged. */
+            left_out: string[];
         };
         /** @description The curve of all fans together. */
         OutfitCurveJson: {
@@ -6826,6 +8492,35 @@ export interface components {
             /** @description Stable code in kebab case, for programs. */
             type: string;
         };
+        /** @description Moisture at one depth. */
+        ProfileJson: {
+            /**
+             * Format: double
+             * @description Below the surface, m.
+             */
+            below_surface_m: number;
+            /** @description Whether the user's chart was applied to all of them. */
+            corrected: boolean;
+            /** @description Too cold or too wet for the meter. */
+            doubtful: boolean;
+            /**
+             * Format: double
+             * @description Upper end.
+             */
+            high_wb: number;
+            /**
+             * Format: double
+             * @description Lower end of the band of about 95 %.
+             */
+            low_wb: number;
+            /**
+             * Format: double
+             * @description Best estimate.
+             */
+            moisture_wb: number;
+            /** @description Samples at this depth. */
+            samples: number;
+        };
         /** @description What answers here. */
         ProgramJson: {
             /** @description Whether fans and burners of the built-in catalogue are invented. */
@@ -6921,6 +8616,48 @@ export interface components {
              * @description Value in the unit kept inside the program.
              */
             value: number;
+        };
+        /** @description A reading as it is kept. */
+        ReadingJson: {
+            /** @description When, UTC. */
+            at: string;
+            /** @description Bin. */
+            bin: string;
+            /** @description Who. */
+            by: string;
+            /** @description Path of the field. */
+            field: string;
+            /** @description Id. */
+            id: string;
+            /** @description With what. */
+            instrument: string;
+            /** @description Note. */
+            note: string;
+            /** @description The reading it replaced. */
+            replaces?: string | null;
+            /**
+             * Format: int32
+             * @description Place in the order of arrival.
+             */
+            seq: number;
+            /** @description `stands`, or `gone` when it was replaced or withdrawn. */
+            state: string;
+            /** @description Value as typed. */
+            value: string;
+            /** @description Visit. */
+            visit: string;
+        };
+        /** @description Readings in the order of arrival. */
+        ReadingsJson: {
+            /**
+             * Format: int32
+             * @description Place of the last row that was looked at: ask after it for what came since.
+             */
+            last: number;
+            /** @description Whether there are more. */
+            more: boolean;
+            /** @description The readings. */
+            readings: components["schemas"]["ReadingJson"][];
         };
         /** @description What the airflow asks at one depth. */
         Required: {
@@ -7116,6 +8853,96 @@ export interface components {
              * @description Share of the time in which one inlet is fired and another is not.
              */
             uneven: number;
+        };
+        /** @description A sheet. */
+        SheetJson: {
+            /**
+             * Format: double
+             * @description Airflow expected at the fan inlets, m³/s.
+             */
+            airflow_m3_s?: number | null;
+            /** @description Fields of these that were not read and are taken from the plan. */
+            assumed: string[];
+            /**
+             * Format: double
+             * @description Barometer, Pa.
+             */
+            barometer_pa: number;
+            /** @description Bin. */
+            bin: string;
+            /** @description Whether the burner is lit. */
+            burner_lit: boolean;
+            /** @description Cautions, to be read first. */
+            cautions: string[];
+            /** @description Crop in words. */
+            crop: string;
+            /** @description Whether any equipment is invented. */
+            demo: boolean;
+            /**
+             * Format: double
+             * @description Depth of the grain, m.
+             */
+            depth_m: number;
+            /** @description Fans that run. */
+            fans: number;
+            /**
+             * Format: double
+             * @description Outdoor air that is expected with, °C.
+             */
+            outdoor_c: number;
+            /** @description The fields in the order of work. */
+            rows: components["schemas"]["SheetRowJson"][];
+        };
+        /** @description One field to fill in. */
+        SheetRowJson: {
+            /**
+             * Format: double
+             * @description How far a reading of a sound bin may lie from it, SI: two standard uncertainties.
+             */
+            band?: number | null;
+            /** @description Words to choose from. */
+            choices: string[];
+            /** @description Smallest and largest, for `number` and `count`. */
+            ends?: number[] | null;
+            /**
+             * Format: double
+             * @description What a sound bin gives, SI; null where it is not foretold.
+             */
+            expected?: number | null;
+            /**
+             * Format: double
+             * @description Where it holds: height above the floor or distance from the fans, m.
+             */
+            expected_at_m?: number | null;
+            /** @description Path of the field, as readings name it; `[]` stands for the number of a sample or a row of the chart, from 0. */
+            field: string;
+            /** @description `quantity`, `number`, `count`, `choice`, `flag` or `text`. */
+            form: string;
+            /** @description Table it belongs to: `state`, `air`, `pressure`, `motors`, `traverse`, `fuel`, `sound`, `grain`, `instruments`. */
+            group: string;
+            /** @description How it is read. */
+            how: string;
+            /** @description Field of the limit of error of its instrument. */
+            instrument?: string | null;
+            kind?: components["schemas"]["Kind"] | null;
+            /**
+             * Format: double
+             * @description That limit, SI, as stated in the visit or by default.
+             */
+            limit?: number | null;
+            /**
+             * Format: double
+             * @description The same as a share of the reading.
+             */
+            limit_share?: number | null;
+            /** @description Whether it is read several times: points, taps, legs. */
+            many: boolean;
+            /** @description Whether nothing can be judged without it. */
+            needed: boolean;
+            /** @description What it is. */
+            says: string;
+            /** @description Units the value may be written in, the customary first. */
+            units: string[];
         };
         /** @description A password. */
         SignIn: {
@@ -7887,6 +9714,23 @@ export interface components {
          * @enum {string}
          */
         View: "survey" | "air" | "heat" | "risk" | "season";
+        /** @description A visit. */
+        VisitJson: {
+            /** @description Id of the baseline it became, if it is the bin's baseline now; withdrawn like a reading. */
+            baseline?: string | null;
+            /** @description Bin. */
+            bin: string;
+            /** @description Who read. */
+            by: string[];
+            /** @description When its first reading was taken, UTC. */
+            from: string;
+            /** @description Readings that stand. */
+            readings: number;
+            /** @description When its last one was. */
+            to: string;
+            /** @description Id. */
+            visit: string;
+        };
         /** @description A record. */
         WeatherJson: {
             /** @description What is wrong with it, read alone; null when nothing is. */

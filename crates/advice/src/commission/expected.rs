@@ -32,16 +32,17 @@ pub fn expected(job: &Job, setup: &Setup<'_>) -> Vec<Expected> {
     let x = inputs(setup);
     let i = &setup.readings.instruments;
     let mut found = Vec::new();
-    let mut add = |path, kind, at, instrument: &dyn Fn(f64) -> f64, of: &dyn Fn(&Values, &PlantState) -> Option<f64>| {
-        let told = propagate::propagate(&x, |x| {
-            let v = Values::of(x);
-            of(&v, &planned(setup, &v)?)
-        });
-        if let Some(told) = told.filter(|t| t.value.is_finite()) {
-            let standard = told.standard.hypot(instrument(told.value));
-            found.push(Expected { path, kind, value: told.value, standard, at });
-        }
-    };
+    let mut add =
+        |path, kind, at, instrument: &dyn Fn(f64) -> f64, of: &dyn Fn(&Values, &PlantState) -> Option<f64>| {
+            let told = propagate::propagate(&x, |x| {
+                let v = Values::of(x);
+                of(&v, &planned(setup, &v)?)
+            });
+            if let Some(told) = told.filter(|t| t.value.is_finite()) {
+                let standard = told.standard.hypot(instrument(told.value));
+                found.push(Expected { path, kind, value: told.value, standard, at });
+            }
+        };
     let tap = |p: f64| i.pressure.standard(p).hypot(setup.doubt.tap * p);
     add("pressure.plenum", Kind::Pressure, None, &tap, &|_, s| Some(s.point.plenum_pressure));
     add("pressure.headspace", Kind::Pressure, None, &|p| i.pressure.standard(p), &|_, s| Some(s.headspace()));
@@ -55,10 +56,8 @@ pub fn expected(job: &Job, setup: &Setup<'_>) -> Vec<Expected> {
     if let Some((volts, phases)) = supply(job, setup) {
         let fan = setup.bin.template.system.outfit.fans().first();
         if let Some(fan) = fan {
-            let plate = MotorPlate {
-                efficiency: fan.motor_efficiency,
-                ..MotorPlate::usual(fan.motor_power, volts, phases)
-            };
+            let plate =
+                MotorPlate { efficiency: fan.motor_efficiency, ..MotorPlate::usual(fan.motor_power, volts, phases) };
             // A current foretold rests on a usual power factor, good to 5 % (judgement).
             let clamp = |a: f64| i.amps.standard(a).hypot(0.05 * a);
             add("motors.amps[]", Kind::Current, None, &clamp, &|v, s| {
@@ -79,13 +78,7 @@ pub fn expected(job: &Job, setup: &Setup<'_>) -> Vec<Expected> {
         found.push(Expected { path: "fuel.flow", kind: Kind::MassFlow, value: flow, standard, at: None });
         if let Some(set) = setup.bin.firing.gas_pressure {
             let standard = i.gas.standard(set);
-            found.push(Expected {
-                path: "fuel.gas_pressure",
-                kind: Kind::GasPressure,
-                value: set,
-                standard,
-                at: None,
-            });
+            found.push(Expected { path: "fuel.gas_pressure", kind: Kind::GasPressure, value: set, standard, at: None });
         }
     }
     found.extend(sound(job, setup));

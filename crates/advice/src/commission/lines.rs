@@ -85,8 +85,10 @@ fn burner(setup: &Setup<'_>) -> Vec<Line> {
     }
     lines.push(match (r.gas_pressure, r.gas_pressure_set) {
         (Some(read), Some(set)) => {
-            let inputs =
-                [("gas pressure", read, r.instruments.gas.standard(read)), ("as set", set, r.instruments.gas.standard(set))];
+            let inputs = [
+                ("gas pressure", read, r.instruments.gas.standard(read)),
+                ("as set", set, r.instruments.gas.standard(set)),
+            ];
             let found = propagate::propagate(&inputs, |x| Some(x[0] - x[1]));
             line(Check::GasPressure, Kind::GasPressure, read, set, found, Why::NotRead)
         }
@@ -94,7 +96,8 @@ fn burner(setup: &Setup<'_>) -> Vec<Line> {
     });
     lines.push(match (r.panel, setup.plenum_temperature()) {
         (Some(panel), Some((plenum, u))) => {
-            let inputs = [("panel sensor", panel, r.instruments.temperature.standard(panel)), ("plenum temperature", plenum, u)];
+            let inputs =
+                [("panel sensor", panel, r.instruments.temperature.standard(panel)), ("plenum temperature", plenum, u)];
             let found = propagate::propagate(&inputs, |x| Some(x[0] - x[1]));
             line(Check::PanelSensor, Kind::Temperature, panel, plenum, found, Why::NotRead)
         }

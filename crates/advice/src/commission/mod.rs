@@ -143,9 +143,8 @@ impl Commissioning {
 /// Why not: the readings of a bin that is not shown to be sound would hide its fault later.
 pub fn acceptable(found: &Commissioning, readings: &Readings) -> Result<(), String> {
     let differs = found.lines.iter().filter(|line| line.agreement == Agreement::Differs).count();
-    let agrees = |of: &[Check]| {
-        found.lines.iter().any(|line| of.contains(&line.check) && line.agreement == Agreement::Agrees)
-    };
+    let agrees =
+        |of: &[Check]| found.lines.iter().any(|line| of.contains(&line.check) && line.agreement == Agreement::Agrees);
     match readings.seen.rotation {
         Some(Rotation::WithArrow) => {}
         Some(Rotation::AgainstArrow) => return Err("a wheel turns against its arrow".into()),

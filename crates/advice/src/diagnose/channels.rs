@@ -125,9 +125,9 @@ fn value(setup: &Setup<'_>, channel: Channel) -> Option<(f64, f64)> {
     match channel {
         Channel::Plenum => setup.plenum_pressure(),
         Channel::Headspace => r.headspace_pressure.map(|p| (setup.of_fans(p), i.pressure.standard(p))),
-        Channel::InGrain => r
-            .grain_pressure
-            .map(|(p, _)| (setup.of_fans(p), i.pressure.standard(p).hypot(setup.doubt.tap * p))),
+        Channel::InGrain => {
+            r.grain_pressure.map(|(p, _)| (setup.of_fans(p), i.pressure.standard(p).hypot(setup.doubt.tap * p)))
+        }
         Channel::Traverse => setup.traverse(),
         Channel::Input => setup.input(),
         Channel::Volts => {

@@ -168,8 +168,12 @@ fn fit(model: &Model<'_>, measured: &Measured, info: &causes::Info, prior: f64) 
     let (mut size, mut all) = (tried[at].0, tried[at].1.clone());
     let mut misfit = least;
     if !matches!(info.sizing, Sizing::None | Sizing::OtherCrop) {
-        // A finer look between the neighbours of the best size.
-        let (low, high) = (tried[at.saturating_sub(1)].0, tried[(at + 1).min(tried.len() - 1)].0);
+        // A finer look between the neighbours of the best size, within its own range: between two ranges lies the size that is
+        // no fault at all.
+        let range = info.ranges.iter().find(|(low, high)| (*low..=*high).contains(&size));
+        let inside = |i: usize| range.is_some_and(|(low, high)| (*low..=*high).contains(&tried[i].0));
+        let low = tried[if at > 0 && inside(at - 1) { at - 1 } else { at }].0;
+        let high = tried[if at + 1 < tried.len() && inside(at + 1) { at + 1 } else { at }].0;
         for i in 1..8 {
             let s = low + (high - low) * f64::from(i) / 8.0;
             if let Some(p) = model.predict(info.cause, s) {

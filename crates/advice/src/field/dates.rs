@@ -55,9 +55,9 @@ pub fn baseline(now: &Setup<'_>, before: &Setup<'_>, at: Place) -> Result<Remark
             now.readings.at.as_deref().unwrap_or_default()
         );
         let wrong = Diagnostic::error("baseline-is-later", found, at);
-        return Err(Box::new(
-            wrong.help("a baseline shows the bin before anything was wrong: exchange the files, or mend `at` in one of them"),
-        ));
+        return Err(Box::new(wrong.help(
+            "a baseline shows the bin before anything was wrong: exchange the files, or mend `at` in one of them",
+        )));
     }
     if is_of_another_filling(now, before) {
         let says = Phrase::new(

@@ -110,7 +110,13 @@ fn speed(setup: &Setup<'_>, doubt: &mut Doubt<'_>) {
     if high < 0.95 && read - 2.0 * u > 1.05 * most {
         let found = format!("{} in the plenum with wheels at {:.0} % of their speed", inches(read), 100.0 * high);
         let allowed = format!("at that speed they give at most {}", inches(most));
-        doubt("motors.speed", "speed-against-pressure", found, Some(allowed), "read speed and pressure again, together");
+        doubt(
+            "motors.speed",
+            "speed-against-pressure",
+            found,
+            Some(allowed),
+            "read speed and pressure again, together",
+        );
     }
 }
 
@@ -122,7 +128,8 @@ fn sights(setup: &Setup<'_>, doubt: &mut Doubt<'_>) {
         if read - 2.0 * u > 1.1 * most {
             let found = format!("{} in the plenum with a wheel against its arrow", inches(read));
             let allowed = format!("a wheel that turns backwards gives at most about {}", inches(most));
-            let help = "look again as the wheel runs down: the arrow may belong to the other side, or the reading is wrong";
+            let help =
+                "look again as the wheel runs down: the arrow may belong to the other side, or the reading is wrong";
             doubt("state.rotation", "rotation-against-pressure", found, Some(allowed), help);
         }
     }
@@ -141,7 +148,8 @@ fn sights(setup: &Setup<'_>, doubt: &mut Doubt<'_>) {
     } else if !blocked && read - 3.0 * u > 4.0 * open.max(0.05 * INCH_WATER_PA) {
         let found = format!("{} above the grain with vents said to be open", inches(read));
         let allowed = format!("open ones lose {}", inches(open));
-        let help = "look at all vents from the ground, ice and chaff on their screens too; is the tap in the headspace?";
+        let help =
+            "look at all vents from the ground, ice and chaff on their screens too; is the tap in the headspace?";
         doubt("state.vents_blocked", "vents-against-headspace", found, Some(allowed), help);
     }
 }

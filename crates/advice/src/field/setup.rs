@@ -141,8 +141,10 @@ impl<'a> Setup<'a> {
         if !(LEAST_DEPTH..=most * 1.02).contains(&depth) {
             let feet = |m: f64| format!("{:.1} ft ({m:.2} m)", m / 0.3048);
             let found = format!("grain {} deep in bin {}", feet(depth), bin.name);
-            let allowed = format!("must be from {} to {}, the eave and a third of the roof", feet(LEAST_DEPTH), feet(most));
-            let help = "measure from the floor to the levelled surface; a bin with less grain than that tells nothing of it";
+            let allowed =
+                format!("must be from {} to {}, the eave and a third of the roof", feet(LEAST_DEPTH), feet(most));
+            let help =
+                "measure from the floor to the levelled surface; a bin with less grain than that tells nothing of it";
             wrong.add(Diagnostic::error("depth-of-another-bin", found, at("state.depth")).allowed(allowed).help(help));
         }
         let mut setup = Self {

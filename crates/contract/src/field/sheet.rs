@@ -86,7 +86,8 @@ pub const READING: &str = "caution: read with guards on and hands clear of wheel
                            to a licensed fitter; nobody goes into the bin or the plenum to take a reading";
 
 /// Said wherever fans may start.
-const STARTING: &str = "caution: fans, augers and burners may start by themselves; lock power out before any cover is opened";
+const STARTING: &str =
+    "caution: fans, augers and burners may start by themselves; lock power out before any cover is opened";
 
 impl SheetJson {
     /// The sheet of a bin in a state. `told` says which of outdoor air, depth, barometer and running fans were read.
@@ -97,7 +98,11 @@ impl SheetJson {
         let mut rows = Vec::new();
         for field in &FIELDS {
             let gas = matches!(field.path, "state.burner" | "state.ice_on_regulator" | "air.panel");
-            if !burner && (gas || field.path.starts_with("fuel.") || matches!(field.path, "instruments.fuel" | "instruments.gas")) {
+            if !burner
+                && (gas
+                    || field.path.starts_with("fuel.")
+                    || matches!(field.path, "instruments.fuel" | "instruments.gas"))
+            {
                 continue;
             }
             let row = |path: String| row(field, path, setup.readings, &foretold);
@@ -124,12 +129,7 @@ impl SheetJson {
     }
 }
 
-fn row(
-    field: &Field,
-    path: String,
-    readings: &Readings,
-    foretold: &[advice::commission::Expected],
-) -> SheetRowJson {
+fn row(field: &Field, path: String, readings: &Readings, foretold: &[advice::commission::Expected]) -> SheetRowJson {
     let (says, how) = field_says(field.path);
     let expected = foretold.iter().find(|e| e.path == field.path);
     let limit = field.instrument.and_then(|key| readings.instruments.limit(key));

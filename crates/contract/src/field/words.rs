@@ -90,7 +90,9 @@ pub fn channel_says(channel: Channel) -> &'static str {
 pub fn next_says(what: What) -> &'static str {
     match what {
         What::Read(Channel::Plenum) => "read the static pressure of the plenum (pressure.plenum)",
-        What::Read(Channel::Headspace) => "read the pressure above the grain, through the hatch's rim (pressure.headspace)",
+        What::Read(Channel::Headspace) => {
+            "read the pressure above the grain, through the hatch's rim (pressure.headspace)"
+        }
         What::Read(Channel::InGrain) => {
             "read the pressure in the grain a foot above the floor, with a probe from outside (pressure.in_grain)"
         }
@@ -135,9 +137,13 @@ pub fn next_says(what: What) -> &'static str {
 pub fn field_says(path: &str) -> (&'static str, &'static str) {
     match path {
         "state.fans_running" => ("Fans that run", "count those at speed"),
-        "state.rotation" => ("Which way the wheels turn", "look as a wheel runs down, against the arrow on its housing"),
+        "state.rotation" => {
+            ("Which way the wheels turn", "look as a wheel runs down, against the arrow on its housing")
+        }
         "state.burner" => ("Burner", "off, or lit at steady full fire"),
-        "state.depth" => ("Depth of the levelled grain", "from the hatch with a tape or the rings of the wall; nobody goes in"),
+        "state.depth" => {
+            ("Depth of the levelled grain", "from the hatch with a tape or the rings of the wall; nobody goes in")
+        }
         "state.vents_blocked" => ("Roof vents blocked", "ice, chaff or shut, seen from the ground"),
         "state.air_escapes" => ("Air escapes", "felt at doors, unload tube, flashing and transition"),
         "state.pulsing" => ("Air pulses", "or an idle wheel turns backwards"),
@@ -147,9 +153,10 @@ pub fn field_says(path: &str) -> (&'static str, &'static str) {
         "air.barometer" => ("Barometer", "as at the place, not reduced to the sea"),
         "air.plenum" => ("Plenum temperature", "at three or more points through the ports, out of the jet"),
         "air.panel" => ("Plenum sensor of the panel", "what the panel shows"),
-        "pressure.plenum" => {
-            ("Static pressure, plenum", "a tap below the floor, out of the jet; the other leg open to the air near the bin")
-        }
+        "pressure.plenum" => (
+            "Static pressure, plenum",
+            "a tap below the floor, out of the jet; the other leg open to the air near the bin",
+        ),
         "pressure.headspace" => ("Pressure above the grain", "a tap under the roof, from outside"),
         "pressure.in_grain" => ("Pressure in the grain", "a probe through the wall near the floor"),
         "pressure.in_grain_height" => ("Height of that probe", "above the floor"),

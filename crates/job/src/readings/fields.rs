@@ -267,7 +267,7 @@ pub fn compose(bin: &str, at: &str, entries: &[Entry<'_>]) -> String {
     let mut out = format!("binwright_readings = {}\nbin = {}\nat = {}\n", super::FORMAT, quoted(bin), quoted(at));
     let known = entries.iter().filter_map(|e| field_of(e.path).map(|(field, index)| (field, index, e)));
     let known: Vec<_> = known.filter(|(field, _, e)| field.fits(e.value).is_ok()).collect();
-    let of = |path: &str| known.iter().filter(move |(field, ..)| field.path == path);
+    let of = |path: &'static str| known.iter().filter(move |(field, ..)| field.path == path);
     let flat = || FIELDS.iter().filter(|f| !f.path.contains("[]."));
     for field in flat().filter(|f| !f.path.contains('.')) {
         key(&mut out, field.path, field, &of(field.path).collect::<Vec<_>>());

@@ -259,9 +259,9 @@ pub(super) fn fuel_flow(text: &str) -> Result<FuelFlow, QuantityError> {
     match (of(Kind::MassFlow), of(Kind::GasFlow), of(Kind::LiquidFlow)) {
         (Ok(mass), ..) => Ok(FuelFlow::Mass(mass)),
         (_, Ok(gas), _) => Ok(FuelFlow::Gas(gas)),
-        (.., liquid) => liquid.map(FuelFlow::Liquid).map_err(|e| {
-            e.allowed("must be in lb/h or kg/h, in gal/h or L/h of liquid, or in ft3/h or m3/h of gas")
-        }),
+        (.., liquid) => liquid
+            .map(FuelFlow::Liquid)
+            .map_err(|e| e.allowed("must be in lb/h or kg/h, in gal/h or L/h of liquid, or in ft3/h or m3/h of gas")),
     }
 }
 

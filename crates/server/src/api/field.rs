@@ -121,10 +121,7 @@ pub struct WhichVersion {
     params(("id" = String, Path), ("visit" = String, Path)),
     responses((status = 200, body = String, content_type = "text/plain"),
         (status = 422, body = Problem, content_type = "application/problem+json")))]
-pub async fn text(
-    State(app): State<Arc<App>>,
-    Path((id, visit)): Path<(String, String)>,
-) -> Result<Response, Problem> {
+pub async fn text(State(app): State<Arc<App>>, Path((id, visit)): Path<(String, String)>) -> Result<Response, Problem> {
     blocking(move || {
         check_id("visit", &visit)?;
         let text = Ledger::of(&*app.store, &site_id(&id)?, None)?.text(&visit)?;
@@ -179,7 +176,8 @@ pub async fn diagnose_visit(
         let mut remarks = bin.remarks.clone();
         remarks.extend(dates::remarks(&now, open.job.place.utc_offset));
         if let Some(before) = &before {
-            remarks.extend(dates::baseline(&now, before, Place::file("baseline")).map_err(|wrong| Problem::from(*wrong))?);
+            remarks
+                .extend(dates::baseline(&now, before, Place::file("baseline")).map_err(|wrong| Problem::from(*wrong))?);
         }
         let Some(found) = diagnose(&now, before.as_ref()) else {
             let found = "no reading that a cause would change";
@@ -204,7 +202,7 @@ pub struct Acceptance {
 }
 
 /// A baseline.
-#[derive(Debug, Clone, PartialEq, Serialize, ToSchema)]
+#[derive(Debug, Clone, Serialize, ToSchema)]
 pub struct BaselineJson {
     /// Its id: withdrawn like a reading.
     id: String,
@@ -236,7 +234,9 @@ pub async fn accept(
         let (found, document) = commissioned(&open)?;
         if let Err(why) = advice::commission::acceptable(&found, &open.read.readings) {
             let wrong = Diagnostic::error("no-baseline", why, Place::file(FILE));
-            return Err(wrong.help("mend what is wrong, read again and accept then; `diagnosis` ranks the causes").into());
+            return Err(wrong
+                .help("mend what is wrong, read again and accept then; `diagnosis` ranks the causes")
+                .into());
         }
         let site: SiteId = site_id(&id)?;
         // The same readings of the same visit are the same baseline.

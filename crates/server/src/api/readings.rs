@@ -343,7 +343,8 @@ pub struct WhoWithdraws {
 /// more happens.
 #[utoipa::path(delete, path = "/api/v1/sites/{id}/readings/{reading}",
     params(("id" = String, Path), ("reading" = String, Path), WhoWithdraws),
-    responses((status = 204, description = "withdrawn")))]
+    responses((status = 204, description = "withdrawn"),
+        (status = 422, body = Problem, content_type = "application/problem+json")))]
 pub async fn withdraw(
     State(app): State<Arc<App>>,
     Path((id, reading)): Path<(String, String)>,

@@ -59,13 +59,8 @@ pub fn run(args: &DiagnoseArgs, out: &mut Out) -> Result<Ending, Failure> {
         out.json(&Document::new("diagnosis/1", DiagnosisJson::of(bin, at, &found), &remarks))?;
     } else {
         let gas = if bin.template.burner.is_some() { format!("{GAS}\n") } else { String::new() };
-        let text = format!(
-            "{}{}{}\n{gas}{}\n",
-            text(bin, &found, out),
-            site::notes(&remarks, out),
-            READING,
-            site::MACHINES
-        );
+        let text =
+            format!("{}{}{}\n{gas}{}\n", text(bin, &found, out), site::notes(&remarks, out), READING, site::MACHINES);
         out.text(&text)?;
     }
     Ok(Ending::Done)
@@ -155,7 +150,11 @@ fn next_text(next: &Next, out: &Out) -> String {
             What::Look(_) => format!("  {}: seen {:.0} times in 100", cause_says(f.cause), 100.0 * f.value),
         })
         .collect();
-    format!("\nNext: {}. It tells the likeliest causes apart best; each foretells:\n{}\n\n", next_says(next.what), told.join("\n"))
+    format!(
+        "\nNext: {}. It tells the likeliest causes apart best; each foretells:\n{}\n\n",
+        next_says(next.what),
+        told.join("\n")
+    )
 }
 
 fn size(fit: &Fitted, out: &Out) -> String {
