@@ -1,8 +1,9 @@
 //! What may be chosen for a bin: the field of the weighing, as the site says it.
 
-use crate::facts::{Amount, BinFacts, LayersFacts};
-use equipment::{Arrangement, Burner, BurnerRule, Control, Fan};
+use crate::facts::{Amount, BinFacts, DwellingPlace, LayersFacts, PowerFacts, SiteFacts, YardFacts};
+use equipment::{Arrangement, Burner, BurnerRule, Control, Fan, wiring};
 use physics::electric::Phases;
+use physics::sound::Surroundings;
 use season::Stirring;
 
 /// Supply of the place.
@@ -12,8 +13,28 @@ pub struct Supply {
     pub phases: Phases,
     /// Voltage, V.
     pub volts: f64,
-    /// Current that may be drawn for this bin, A.
-    pub amps: f64,
+    /// Current that may be drawn for this bin, A; `None` where nobody says how much there is.
+    pub amps: Option<f64>,
+}
+
+impl Supply {
+    /// What `[power]` leaves to one bin of a site: the service less the other load and the motors of the other bins, by the code's
+    /// table of currents.
+    fn of(power: &PowerFacts, site: &SiteFacts, bin: usize) -> Self {
+        let lines = if power.phases == Phases::Three { 3f64.sqrt() } else { 1.0 };
+        let others = site.bins.iter().enumerate().filter(|(k, _)| *k != bin).flat_map(|(_, other)| &other.outfit.fans);
+        let taken: f64 = others
+            .filter_map(|fan| wiring::code_current(fan.motor_power, power.volts, power.phases))
+            .chain([power.other / (lines * power.volts)])
+            .sum();
+        Self { phases: power.phases, volts: power.volts, amps: power.service.map(|amps| (amps - taken).max(0.0)) }
+    }
+
+    /// The supply of a bin: as its `choose` says it, else what `[power]` leaves.
+    pub fn of_bin(site: &SiteFacts, bin: usize) -> Option<Self> {
+        let said = site.bins[bin].choose.as_ref().and_then(|choose| choose.supply);
+        said.or_else(|| site.power.as_ref().map(|power| Self::of(power, site, bin)))
+    }
 }
 
 /// Most sound where somebody lives.
@@ -23,6 +44,33 @@ pub struct Quiet {
     pub level: f64,
     /// Distance of the house, m.
     pub distance: f64,
+    /// What throws the sound back.
+    pub surroundings: Surroundings,
+}
+
+impl Quiet {
+    /// What `[yard]` asks of a bin: the stricter of its limits, because fans that dry run day and night, at the nearest dwelling.
+    /// Nothing without a limit, a dwelling or a place for the bin.
+    pub fn of_yard(yard: &YardFacts, bin: &str) -> Option<Self> {
+        let level = yard.limit_day.into_iter().chain(yard.limit_night).reduce(f64::min)?;
+        let place = yard.bins.iter().find(|place| place.bin == bin)?;
+        let away = yard.dwellings.iter().map(|dwelling| match dwelling.at {
+            DwellingPlace::Distance(metres) => metres,
+            DwellingPlace::Position(east, north, up) => (place.at.0 - east).hypot(place.at.1 - north).hypot(up),
+        });
+        let surroundings = match (yard.hard_ground, place.wall) {
+            (true, true) => Surroundings::GroundAndWall,
+            (true, false) | (false, true) => Surroundings::Ground,
+            (false, false) => Surroundings::Free,
+        };
+        Some(Self { level, distance: away.reduce(f64::min)?, surroundings })
+    }
+
+    /// What is asked of a bin: as its `choose` says it, else what `[yard]` asks.
+    pub fn of_bin(site: &SiteFacts, bin: usize) -> Option<Self> {
+        let said = site.bins[bin].choose.as_ref().and_then(|choose| choose.quiet);
+        said.or_else(|| Self::of_yard(site.yard.as_ref()?, &site.bins[bin].name))
+    }
 }
 
 /// One way of filling the bin beside that of its lots.

@@ -16,6 +16,7 @@ pub mod job;
 pub mod library;
 pub mod loads;
 mod open;
+pub mod outfit_text;
 pub mod parse;
 pub mod prices;
 pub mod provenance;

@@ -154,12 +154,32 @@ impl Site<'_> {
         };
         let needs = [Need::Equilibrium, Need::Resistance, Need::Kinetics, Need::Heat];
         crop.remarks(&needs).into_iter().for_each(|r| remarks.add(r));
+        self.spoiled(crop, wrong);
         match self.cases(index, bin, crop, remarks, wrong) {
             Ok(job) => job,
             Err(missing) => {
                 wrong.add(missing.diagnostic(self.at(format!("{path}.lots[0].crop"))));
                 None
             }
+        }
+    }
+
+    /// Looks whether spoiled grain would bring more than sound grain, which needs the bushel of the crop.
+    fn spoiled(&self, crop: &Crop, wrong: &mut Diagnostics) {
+        const CODE: &str = "spoiled-dearer";
+        let (Some(prices), Some(remedy)) = (&self.facts.prices, &self.facts.goal.remedy) else { return };
+        let bushel = crop.bushel.as_ref().map(|bushel| bushel.mass);
+        let of = |price: Option<crate::costs::GrainPrice>| price.and_then(|price| price.per_kilogram(bushel));
+        let (Some(sound), Some(spoiled)) = (of(prices.costs.grain), of(remedy.spoiled)) else { return };
+        if spoiled > sound * (1.0 + 1e-9) && !wrong.0.iter().any(|other| other.code == CODE) {
+            let code = &prices.currency;
+            let found =
+                format!("spoiled {} at {:.2} {code} a tonne, sound at {:.2}", crop.name, 1e3 * spoiled, 1e3 * sound);
+            wrong.add(
+                Diagnostic::error(CODE, found, self.at("goal.remedy.spoiled".into()))
+                    .allowed("must bring no more than prices.grain")
+                    .help("else a year that spoils the grain would cost nothing"),
+            );
         }
     }
 

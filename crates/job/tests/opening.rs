@@ -85,3 +85,24 @@ fn the_example_of_the_format_resolves() {
     let job = open(EXAMPLE, "example.toml", &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
     assert!(job.bins[0].years.len() >= 27);
 }
+
+/// A year that spoils the grain would cost nothing if spoiled grain brought more than sound grain; prices per bushel and per tonne are
+/// compared by the crop's bushel.
+#[test]
+fn spoiled_grain_that_brings_more_than_sound_grain_is_refused() {
+    let with = |spoiled: &str| {
+        let prices = "electricity = \"0.12 $/kWh\"\ngrain = \"4.00 $/bu\"";
+        let text = include_str!("data/plain.toml").replace("electricity = \"0.12 $/kWh\"", prices);
+        let remedy = format!(
+            "[goal.remedy]\nkind = \"custom-drying\"\ncharge_per_point = \"0.05 $/bu\"\nspoiled = \"{spoiled}\"\n"
+        );
+        open(&text.replace("[prices]", &format!("{remedy}\n[prices]")), "plain.toml", &BuiltIn::new())
+    };
+    // 4.00 $ a bushel of 56 lb is 157.47 $ a tonne.
+    assert!(with("157 $/t").is_ok() && with("2.00 $/bu").is_ok());
+    for dearer in ["158 $/t", "4.01 $/bu"] {
+        let found = with(dearer).unwrap_err();
+        assert_eq!(found.0[0].code, "spoiled-dearer", "{dearer}");
+        assert_eq!(found.0[0].at.field.as_deref(), Some("goal.remedy.spoiled"));
+    }
+}

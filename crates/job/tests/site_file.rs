@@ -194,6 +194,30 @@ fn refusals_name_what_is_wrong() {
         (OUTFIT_END, "counterflow = { moisture = \"15 %\", to = \"north\" }", "drawn-into-itself", "dry grain"),
         (OUTFIT_END, "counterflow = { moisture = \"15 %\", to = \"../x\" }", "not-a-name", "letters"),
         ("floor = \"full\"", "layers = {}", "one-layer", "lot of its own"),
+        (
+            "currency = \"USD\"",
+            "currency = \"USD\"\nequipment = { demo-centrifugal-10h = \"5200 $\" }",
+            "unknown-word",
+            "demo-centrifugal-10hp",
+        ),
+        (
+            "[bins.north]",
+            "[power]\nphases = \"single\"\nvolts = \"240 V\"\n[bins.north.choose]\nsupply = { phases = \"three\", volts = 240, amps = 90 }\n[bins.north]",
+            "supply-contradicts-power",
+            "leave supply out",
+        ),
+        (
+            "[bins.north]",
+            "[power]\nphases = \"single\"\nvolts = \"240 V\"\nservice = \"80 A\"\n[bins.north.choose]\nsupply = { phases = \"single\", volts = 240, amps = 90 }\n[bins.north]",
+            "supply-contradicts-power",
+            "part of its amperes",
+        ),
+        (
+            "[bins.north]",
+            "[yard]\nlimit_night = \"45 dB\"\nbins = { north = {} }\ndwellings = [{ distance = \"60 m\" }]\n[bins.north.choose]\nquiet = { dba = 60, distance = \"60 m\" }\n[bins.north]",
+            "quiet-contradicts-yard",
+            "leave quiet out",
+        ),
         ("[place]", "[place", "grammar", ""),
         ("[place]", "[site]", "missing-key", "[place]"),
     ];

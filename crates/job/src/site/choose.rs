@@ -5,13 +5,14 @@ use super::goal::or;
 use super::sheet::{Limits, Node};
 use super::{control, operations};
 use crate::choose::{ChooseFacts, ControlChoice, FillChoice, Quiet, Supply};
-use crate::facts::OutfitFacts;
+use crate::facts::{OutfitFacts, SiteFacts};
 use crate::library::Library;
 use crate::parse;
 use equipment::arrangement::MAX_FANS;
 use equipment::{Arrangement, Fan};
-use notice::Kind;
+use notice::{Diagnostic, Kind};
 use physics::electric::Phases;
+use physics::sound::Surroundings;
 
 const SHARE: Limits = Limits::above(0.0, 2.0, "above 0 % and at most 200 %");
 const DISTANCE: Limits = Limits::within(5.0, 2000.0, "from 5 m to 2000 m");
@@ -118,7 +119,7 @@ pub(super) fn read(
         let volts = table.number("volts", 100.0, 1000.0);
         let amps = table.number("amps", 1.0, 10_000.0);
         table.close();
-        Some(Some(Supply { phases: phases?, volts: volts?, amps: amps? }))
+        Some(Some(Supply { phases: phases?, volts: volts?, amps: Some(amps?) }))
     });
     let gas = or(&node, "gas", true, |n, k| n.flag(k));
     let quiet = or(&node, "quiet", None, |n, k| {
@@ -129,7 +130,7 @@ pub(super) fn read(
         let level = table.number("dba", 20.0, 120.0);
         let distance = table.needed_quantity("distance", "200 ft", Kind::Length, DISTANCE);
         table.close();
-        Some(Some(Quiet { level: level?, distance: distance? }))
+        Some(Some(Quiet { level: level?, distance: distance?, surroundings: Surroundings::Ground }))
     });
     let budget = or(&node, "budget", None, |n, k| money.amount(n, k).map(Some));
     let harvest = or(&node, "harvest_per_day", None, |n, k| n.parsed(k, parse::amount).map(Some));
@@ -152,6 +153,50 @@ pub(super) fn read(
         budget: budget?,
         harvest_per_day: harvest?,
     })
+}
+
+/// Levels and distances that are the same when they are as near as this: dB, m.
+const SAME: (f64, f64) = (0.5, 1.0);
+
+/// Holds what `choose` says of supply and quiet against `[power]` and `[yard]`: a place has one of each.
+pub(super) fn check(top: &Node<'_, '_>, site: &SiteFacts) {
+    for bin in &site.bins {
+        let Some(choose) = &bin.choose else { continue };
+        let at = |key: &str| top.place_of_path(&format!("bins.{}.choose.{key}", bin.name), "bins");
+        if let (Some(said), Some(power)) = (choose.supply, &site.power) {
+            let word = |phases| if phases == Phases::Three { "three phases" } else { "single phase" };
+            let other = said.phases != power.phases || (said.volts - power.volts).abs() > 0.5;
+            let more = said.amps.zip(power.service).filter(|(said, there)| said > there);
+            if other || more.is_some() {
+                let amps = |amps: Option<f64>| amps.map_or(String::new(), |amps| format!(", {amps:.0} A"));
+                let shown = |phases, volts: f64, a| format!("{} at {volts:.0} V{}", word(phases), amps(a));
+                let found = format!(
+                    "supply of {} where [power] says {}",
+                    shown(said.phases, said.volts, said.amps),
+                    shown(power.phases, power.volts, power.service)
+                );
+                top.add(
+                    Diagnostic::error("supply-contradicts-power", found, at("supply"))
+                        .allowed("must be the supply of [power], or a part of its amperes")
+                        .help("leave supply out: what [power] leaves to this bin is taken then"),
+                );
+            }
+        }
+        let asked = site.yard.as_ref().and_then(|yard| Quiet::of_yard(yard, &bin.name));
+        if let (Some(said), Some(asked)) = (choose.quiet, asked)
+            && ((said.level - asked.level).abs() > SAME.0 || (said.distance - asked.distance).abs() > SAME.1)
+        {
+            let found = format!(
+                "quiet of {:.0} dB at {:.0} m where [yard] asks {:.0} dB at {:.0} m",
+                said.level, said.distance, asked.level, asked.distance
+            );
+            top.add(
+                Diagnostic::error("quiet-contradicts-yard", found, at("quiet"))
+                    .allowed("must be the stricter limit of [yard] at its nearest dwelling")
+                    .help("leave quiet out: what [yard] asks is taken then"),
+            );
+        }
+    }
 }
 
 /// A list that chooses among at least one: an empty one leaves nothing to weigh.

@@ -3,6 +3,7 @@
 use super::goal::or;
 use super::sheet::{Limits, Node};
 use crate::costs::{Costs, GrainPrice, Ownership, OwnershipForm, Remedy, RemedyKind, Steps, WetSale};
+use crate::library::Library;
 use crate::parse::{self, QuantityError};
 use crate::{library, prices};
 use notice::Kind;
@@ -41,7 +42,7 @@ impl Money<'_> {
 
 /// Reads what `[prices]` says beside energy; the node is closed by its owner. Defaults: nothing costs anything, no labour,
 /// no loss in handling.
-pub(super) fn read(node: &Node<'_, '_>, money: Money<'_>) -> Option<Costs> {
+pub(super) fn read(node: &Node<'_, '_>, money: Money<'_>, library: &dyn Library) -> Option<Costs> {
     let currency = money.0.unwrap_or("USD");
     let demand = or(node, "demand", None, |n, k| n.parsed(k, |t| prices::demand_price(t, currency)).map(Some));
     let labour = or(node, "labour", None, |n, k| n.parsed(k, |t| prices::hourly_price(t, currency)).map(Some));
@@ -51,7 +52,7 @@ pub(super) fn read(node: &Node<'_, '_>, money: Money<'_>) -> Option<Costs> {
     let loss = or(node, "handling_loss", 0.0, |n, k| n.quantity(k, Kind::Fraction, LOSS));
     let ownership = or(node, "ownership", None, |n, k| ownership(n.table(k)?).map(Some));
     let stirring = or(node, "stirring", None, |n, k| money.amount(n, k).map(Some));
-    let equipment = or(node, "equipment", Vec::new(), |n, k| equipment(&n.table(k)?, money));
+    let equipment = or(node, "equipment", Vec::new(), |n, k| equipment(&n.table(k)?, money, library));
     let wet = or(node, "wet", None, |n, k| wet(n.table(k)?, money).map(Some));
     let damage = or(node, "damage", Steps::default(), |n, k| steps(n, k, money, Kind::Fraction));
     if node.has("labour_hours") && !node.has("labour") {
@@ -97,15 +98,27 @@ fn ownership(node: Node<'_, '_>) -> Option<Ownership> {
     })
 }
 
-/// Reads a table of prices by the name of a piece.
-fn equipment(node: &Node<'_, '_>, money: Money<'_>) -> Option<Vec<(String, f64)>> {
-    let mut list = Vec::new();
+/// Reads a table of prices by the name of a piece of the catalogue: a price for a name that is none would be kept for nothing, and
+/// the piece that was meant would have none.
+fn equipment(node: &Node<'_, '_>, money: Money<'_>, library: &dyn Library) -> Option<Vec<(String, f64)>> {
+    let known = || {
+        let (fans, burners) = (library.fans().iter(), library.burners().iter());
+        fans.map(|fan| fan.id.as_str()).chain(burners.map(|burner| burner.id.as_str()))
+    };
+    let (mut list, mut whole) = (Vec::new(), true);
     for name in node.names() {
         library::check_name(&name).map_err(|error| node.refuse(&name, error)).ok()?;
-        let price = node.parsed_at(&name, |text| prices::money(text, money.0.unwrap_or("USD")))?;
-        list.push((name, price));
+        let price = node.parsed_at(&name, |text| prices::money(text, money.0.unwrap_or("USD")));
+        if !known().any(|other| other == name) {
+            node.unknown_word(&name, &name, known());
+            whole = false;
+        }
+        match price {
+            Some(price) => list.push((name, price)),
+            None => whole = false,
+        }
     }
-    Some(list)
+    whole.then_some(list)
 }
 
 /// Reads `wet`: how a buyer takes wet grain. Defaults: exact shrink, no discount, no charge.

@@ -3,6 +3,7 @@
 use super::costs::{self, Money};
 use super::sheet::{Limits, Node};
 use crate::facts::{Goal, MonthDay, Prices};
+use crate::library::Library;
 use crate::{parse, prices};
 use equipment::Fuel;
 use notice::{Diagnostic, Kind};
@@ -78,7 +79,7 @@ pub(super) fn days_between(from: MonthDay, to: MonthDay) -> i32 {
 
 /// Reads `[prices]`. The currency is the one named, else the one of the sign in the price of electricity. Prices of fuel
 /// per volume or heat are turned into money per kg of the fuel the burners of the file burn, propane where there is none.
-pub(super) fn prices(node: Node<'_, '_>, fuels: &[Fuel]) -> Option<Prices> {
+pub(super) fn prices(node: Node<'_, '_>, fuels: &[Fuel], library: &dyn Library) -> Option<Prices> {
     let currency = currency(&node);
     let money = currency.clone().unwrap_or_default();
     let known = currency.is_some();
@@ -136,7 +137,7 @@ pub(super) fn prices(node: Node<'_, '_>, fuels: &[Fuel]) -> Option<Prices> {
             _ => whole = false,
         }
     }
-    let costs = costs::read(&node, Money(currency.as_deref()));
+    let costs = costs::read(&node, Money(currency.as_deref()), library);
     node.close();
     if !whole || (had_fuel && per_kg.is_none()) {
         return None;

@@ -112,12 +112,12 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
     let yard = top.table("yard").map(|node| yard::read(node, &bins, &named));
     let unread = power.as_ref().is_some_and(Option::is_none) || yard.as_ref().is_some_and(Option::is_none);
     let has_prices = prices.is_some();
-    let prices = prices.and_then(|node| goal::prices(node, &fuels));
+    let prices = prices.and_then(|node| goal::prices(node, &fuels, library));
     top.close();
     if !whole || unread || (has_prices && prices.is_none()) || matches!(gas, Some(None)) {
         return None;
     }
-    Some(SiteFacts {
+    let facts = SiteFacts {
         name,
         place: place?,
         goal: goal?,
@@ -126,7 +126,9 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
         power: power.flatten(),
         yard: yard.flatten(),
         bins,
-    })
+    };
+    choose::check(&top, &facts);
+    Some(facts)
 }
 
 /// Looks where grain drawn from a bin goes: to another bin than its own, and not to one whose name is nearly that of a bin here.
