@@ -21,6 +21,7 @@ pub mod ready;
 pub mod samples;
 pub mod sentences;
 pub mod sizing;
+pub mod tune;
 pub mod verdict;
 pub mod way;
 pub mod weigh;

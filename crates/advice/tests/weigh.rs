@@ -2,7 +2,7 @@
 
 use advice::weigh::race::{Contender, dominated, race};
 use advice::weigh::score::{Score, YearScore};
-use advice::weigh::{Answer, Field, Reason, Rules, Standing, weigh, weigh_at_most};
+use advice::weigh::{Answer, Asking, Field, Reason, Rules, Standing, says, weigh};
 use advice::{Accuracy, proof::on_rung};
 use ensemble::{Batch, Engine, Observer, Priority, Silent};
 use job::{Base, BuiltIn, Records};
@@ -38,7 +38,7 @@ fn silent() -> Arc<dyn Observer> {
 
 fn weighed(base: &Base, threads: usize, rules: Rules) -> (Field, Answer) {
     let field = Field::of(base, 0, &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
-    let answer = weigh(&Engine::new(threads), base.job(), &field, rules, &silent());
+    let answer = weigh(&Engine::new(threads), base.job(), &field, &Asking::quietly(rules, &silent()));
     (field, answer)
 }
 
@@ -72,13 +72,15 @@ fn the_exact_race_has_the_front_of_running_everything() {
             });
             Score {
                 owning: ledger.owning(shown.first_cost.unwrap()),
+                bought: true,
                 measure: ledger.bushels().unwrap(),
                 years: scored.collect(),
             }
         })
         .collect();
-    let mut front: Vec<usize> =
-        (0..scores.len()).filter(|&p| !scores.iter().any(|by| dominated(&scores[p], by))).collect();
+    let mut front: Vec<usize> = (0..scores.len())
+        .filter(|&p| !scores[p].hopeless() && !scores.iter().any(|by| dominated(&scores[p], by)))
+        .collect();
     front.sort_by(|&a, &b| scores[a].cost().total_cmp(&scores[b].cost()));
     assert_eq!(exact.front, front);
     for &place in &exact.front {
@@ -113,7 +115,7 @@ fn the_place_excludes_with_its_numbers() {
     let base = base(supply);
     let field = Field::of(&base, 0, &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
     let engine = Engine::new(2);
-    let answer = weigh(&engine, base.job(), &field, Rules::Probable, &silent());
+    let answer = weigh(&engine, base.job(), &field, &Asking::quietly(Rules::Probable, &silent()));
     let reason = |name: &str| {
         let found = answer.excluded.iter().find(|out| out.name.starts_with(name));
         found.map(|out| out.reason.clone()).unwrap_or_else(|| panic!("{name} is not excluded"))
@@ -129,7 +131,7 @@ fn the_place_excludes_with_its_numbers() {
 fn a_race_without_years_or_contenders_ends() {
     let engine = Engine::new(1);
     let nobody: [Contender; 0] = [];
-    let race = race(&engine, &nobody, 0, Rules::Probable, &silent());
+    let race = race(&engine, &nobody, 0, Rules::Probable, (&silent(), &|_| {}));
     assert!(race.scores.is_empty() && !race.partial);
 }
 
@@ -140,7 +142,8 @@ fn a_surface_chooses_who_runs_and_says_how_far_it_lies() {
     let (field, whole) = weighed(&base, 2, Rules::Probable);
     let most = whole.outfits.len() - 2;
     let engine = Engine::new(2);
-    let read = weigh_at_most(&engine, base.job(), &field, (Rules::Probable, most), &silent());
+    let observer = silent();
+    let read = weigh(&engine, base.job(), &field, &Asking { most, ..Asking::quietly(Rules::Probable, &observer) });
     assert!(read.outfits.len() <= most && read.outfits.len() + read.not_run == whole.outfits.len());
     let name = |answer: &Answer| answer.chosen.map(|place| answer.outfits[place].name.clone());
     assert_eq!(name(&read), name(&whole));
@@ -173,4 +176,59 @@ fn what_matters_moves_the_way_it_must() {
             .windows(2)
             .all(|pair| { (pair[0].cost - pair[0].cost_before).abs() >= (pair[1].cost - pair[1].cost_before).abs() })
     );
+}
+
+fn changed(pairs: &[(&str, &str)], more: &str) -> Base {
+    let demo = include_str!("../../job/data/demo.toml");
+    let mut text =
+        demo.replace("electricity = \"0.12 $/kWh\"\n", &format!("electricity = \"0.12 $/kWh\"\n{PRICES}{more}\n"));
+    for (from, to) in pairs {
+        assert!(text.contains(from), "{from}");
+        text = text.replace(from, to);
+    }
+    Base::open(&Records::default(), &text, "demo.toml", &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// What stands there has no price where others have one: it runs, is marked, beats nobody on cost and is never called the cheapest.
+#[test]
+fn an_outfit_without_a_price_is_never_the_cheapest() {
+    let base = changed(&[(", demo-centrifugal-10hp = \"5200 $\"", "")], "");
+    let (_, answer) = weighed(&base, 2, Rules::Probable);
+    let present = &answer.outfits[0];
+    assert!(present.present && present.unpriced && present.first_cost.is_none(), "{}", present.name);
+    let headline = says::headline(&answer).render(notice::UnitSystem::Us);
+    assert!(answer.chosen != Some(0) || !headline.contains("cheapest"), "{headline}");
+    for shown in &answer.outfits {
+        if let Standing::Beaten(by) = &shown.standing {
+            assert!(by.by != 0 || shown.unpriced, "{} is beaten by what has no price", shown.name);
+        }
+    }
+    assert!(says::unpriced(&answer).is_some_and(|why| why.contains("prices.equipment")));
+    // Without any price of equipment everything is marked, and nothing is called cheapest.
+    let equipment = PRICES.lines().find(|line| line.starts_with("equipment")).unwrap();
+    let fewer = "fans = [\"demo-centrifugal-10hp\", \"demo-axial-10hp\"]";
+    let fans = PRICES.lines().find(|line| line.starts_with("fans")).unwrap();
+    let (_, answer) = weighed(&changed(&[(equipment, ""), (fans, fewer)], ""), 2, Rules::Probable);
+    assert!(answer.outfits.iter().all(|shown| shown.unpriced) && answer.chosen.is_some());
+    let headline = says::headline(&answer).render(notice::UnitSystem::Us);
+    assert!(!headline.contains("cheapest") && headline.contains("in what has a price"), "{headline}");
+}
+
+/// Two small fans for grain far too wet: each fails in every year, and that is no front.
+#[test]
+fn what_fails_in_every_year_is_no_choice() {
+    let few = "fans = [\"demo-axial-1hp\", \"demo-axial-10hp\", \"demo-inline-7hp\", \"demo-centrifugal-10hp\"]";
+    let base = changed(&[("moisture = \"20 %\"", "moisture = \"27 %\""), (few, "fans = [\"demo-axial-10hp\"]")], "");
+    let (_, answer) = weighed(&base, 2, Rules::Probable);
+    assert!(!answer.hopeless.is_empty());
+    for &place in &answer.hopeless {
+        let shown = &answer.outfits[place];
+        assert!(shown.score.hopeless() && shown.standing == Standing::Hopeless && !answer.front.contains(&place));
+        let why = says::why(&answer, place).render(notice::UnitSystem::Us);
+        assert!(why.contains("every one of") && why.contains(" in "), "{why}");
+    }
+    if answer.front.is_empty() {
+        assert_eq!(answer.chosen, None);
+        assert!(says::headline(&answer).render(notice::UnitSystem::Us).contains("none is good enough"));
+    }
 }

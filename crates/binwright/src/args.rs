@@ -68,6 +68,8 @@ pub enum Command {
     Weigh(WeighArgs),
     /// How wet, how deep or how late with the outfit that stands there, as a map
     Limit(LimitArgs),
+    /// The control that costs least at the wanted risk, as a rule of few thresholds for a panel
+    Tune(TuneArgs),
     /// Readings taken beside the running fan against the plan: agrees, differs, cannot tell
     Commission(CommissionArgs),
     /// Likely causes of such readings, in order, and the reading that would tell them apart best
@@ -240,9 +242,25 @@ pub struct WeighArgs {
     /// End an outfit early only where it is certainly beaten: slower, and the same front as running everything
     #[arg(long)]
     pub exact: bool,
-    /// Change one assumption at a time for the outfit worth buying, and rank what that does
+    /// What matters for the outfit worth buying: one assumption at a time, where the choice changes, shares of the variance
     #[arg(long)]
     pub matters: bool,
+    /// Write a workbook: candidates, the front, the excluded with reasons, years, what matters (one bin: name it with --bin)
+    #[arg(long, value_name = "FILE")]
+    pub xlsx: Option<PathBuf>,
+    /// Write pictures (SVG) into this folder: the front, and with --matters what matters
+    #[arg(long, value_name = "FOLDER")]
+    pub plots: Option<PathBuf>,
+}
+
+/// A control beyond practice.
+#[derive(Debug, Args)]
+pub struct TuneArgs {
+    /// Site file (TOML)
+    pub site: PathBuf,
+    /// Only this bin
+    #[arg(long)]
+    pub bin: Option<String>,
 }
 
 /// How wet, how deep, how late.
@@ -259,6 +277,9 @@ pub struct LimitArgs {
     /// Keep day and moisture apart; else they move together by the dry-down of the field
     #[arg(long)]
     pub apart: bool,
+    /// Write the map as a picture (SVG) into this folder
+    #[arg(long, value_name = "FOLDER")]
+    pub plots: Option<PathBuf>,
 }
 
 /// What a limit is asked of.

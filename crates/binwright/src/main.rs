@@ -48,6 +48,7 @@ fn dispatch(command: Option<&Command>, out: &mut Out) -> Result<Ending, Failure>
         Command::Season(args) => commands::season(args, out),
         Command::Prove(args) => commands::prove(args, out),
         Command::Weigh(args) => commands::weigh(args, out),
+        Command::Tune(args) => commands::tune(args, out),
         Command::Limit(args) => commands::limit(args, out),
         Command::Commission(args) => commands::commission(args, out),
         Command::Diagnose(args) => commands::diagnose(args, out),

@@ -12,11 +12,14 @@ pub mod field;
 pub mod heat;
 pub mod limit;
 pub mod lookup;
+pub mod matters;
 pub mod process;
 pub mod proof;
+pub mod race;
 pub mod season;
 pub mod sizing;
 pub mod survey;
+pub mod tune;
 pub mod weigh;
 
 pub use document::{Document, MODEL, Said, diagnostics_json};

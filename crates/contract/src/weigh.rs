@@ -1,10 +1,14 @@
 //! `weigh`: the outfits worth buying for each bin, the others with what beats them, the excluded with their reasons.
 
 use crate::document::SentenceJson;
+use crate::matters::MattersJson;
 use crate::proof::IntervalJson;
 use crate::season::words;
-use advice::weigh::answer::{self, Answer, Shown, Standing};
+use advice::weigh::answer::{Answer, Shown, Standing};
+use advice::weigh::matters::Mattering;
 use advice::weigh::race::FAMILY_LEVEL;
+use advice::weigh::{Excluded, says};
+use job::change::Change;
 use physics::grain::wet_basis;
 use serde::Serialize;
 
@@ -25,7 +29,7 @@ pub struct CostLineJson {
     /// Money a year.
     pub amount: f64,
     /// How it came about: the formula with what went into it.
-    pub how: String,
+    pub how: SentenceJson,
     /// Where the rule comes from.
     pub source: &'static str,
 }
@@ -44,7 +48,7 @@ pub struct OutfitYearJson {
     /// Remedy of a failed year, whole money; null in a year that did not fail, or where a price is missing.
     pub remedy: Option<f64>,
     /// How the remedy came about, or which price is missing.
-    pub remedy_how: Option<String>,
+    pub remedy_how: Option<SentenceJson>,
     /// Metered electricity, J.
     pub electricity_j: f64,
     /// Fuel, kg.
@@ -76,6 +80,21 @@ pub struct BeatenJson {
     pub known: &'static str,
 }
 
+/// A change of a site text, as the interface takes it.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct TextChangeJson {
+    /// Path, as diagnostics write it.
+    pub path: String,
+    /// Value; an empty one takes away what is there.
+    pub value_text: String,
+}
+
+impl From<Change> for TextChangeJson {
+    fn from(change: Change) -> Self {
+        Self { path: change.path, value_text: change.value_text }
+    }
+}
+
 /// One outfit that ran.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct OutfitJson {
@@ -83,7 +102,9 @@ pub struct OutfitJson {
     pub name: String,
     /// Whether it stands in the site file.
     pub present: bool,
-    /// `front`, `beaten`, `unknown` (cut short).
+    /// Changes of the site text that make it the bin's outfit, in order; null where it must be written by hand (filling in layers).
+    pub changes: Option<Vec<TextChangeJson>>,
+    /// `front`, `beaten`, `hopeless` (failed in every year), `unknown` (cut short).
     pub standing: &'static str,
     /// What beats it.
     pub beaten: Option<BeatenJson>,
@@ -101,7 +122,7 @@ pub struct OutfitJson {
     pub cost: Option<f64>,
     /// The same for a tonne at base moisture.
     pub cost_per_tonne: Option<f64>,
-    /// Whether something it costs has no price.
+    /// Whether something it costs has no price: its cost is then the least it can be, and it is never called the cheapest.
     pub unpriced: bool,
     /// First cost of what is not owned; null when a price is not said.
     pub first_cost: Option<f64>,
@@ -137,7 +158,14 @@ pub struct ExcludedJson {
     /// Stable code.
     pub code: &'static str,
     /// Why, with the number.
-    pub reason: String,
+    pub reason: SentenceJson,
+}
+
+impl ExcludedJson {
+    /// The document of one.
+    pub(crate) fn of(out: &Excluded) -> Self {
+        Self { name: out.name.clone(), code: out.reason.code(), reason: out.reason.says().into() }
+    }
 }
 
 /// The way of choosing, scored on years that did not choose.
@@ -170,21 +198,6 @@ pub struct SurfaceJson {
     pub failures_largest: f64,
 }
 
-/// One assumption at another value.
-#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
-pub struct EffectJson {
-    /// What was changed.
-    pub name: String,
-    /// Cost for the measure then; null without prices.
-    pub cost: Option<f64>,
-    /// What that is more than as assumed.
-    pub dearer: Option<f64>,
-    /// Share of years failed then.
-    pub failed_share: f64,
-    /// What that is more than as assumed.
-    pub more_failed_share: f64,
-}
-
 /// The weighing of one bin.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct WeighJson {
@@ -198,6 +211,8 @@ pub struct WeighJson {
     pub measure: &'static str,
     /// Base moisture.
     pub base_moisture_wb: Option<f64>,
+    /// What has no price, so that marked costs are the least they can be; null where all is priced.
+    pub unpriced_because: Option<String>,
     /// Years that every outfit met.
     pub years: Vec<i32>,
     /// Wanted chance.
@@ -216,14 +231,16 @@ pub struct WeighJson {
     pub outfits: Vec<OutfitJson>,
     /// Places on the front, cheapest first.
     pub front: Vec<usize>,
-    /// Place of the outfit worth buying.
+    /// Places of outfits that failed in every year, cheapest first: none of them is good enough.
+    pub hopeless: Vec<usize>,
+    /// Place of the outfit worth buying; null when nothing ran all years, or everything failed in all of them.
     pub chosen: Option<usize>,
     /// Places whose difference from it is not significant, in order of cost.
     pub equal: Vec<usize>,
     /// The way of choosing on years that did not choose.
     pub unseen: Option<UnseenJson>,
-    /// What one changed assumption does to the outfit worth buying, the largest change of cost first; null when it was not asked.
-    pub matters: Option<Vec<EffectJson>>,
+    /// What matters for the outfit worth buying; null when it was not asked.
+    pub matters: Option<MattersJson>,
     /// Whether only certain domination ended outfits.
     pub exact: bool,
     /// Family-wise level of probable domination.
@@ -248,19 +265,16 @@ impl WeighJson {
         let priced = weighed.currency.is_some();
         Self {
             bin: weighed.bin.clone(),
-            says: answer::headline(weighed).into(),
+            says: says::headline(weighed).into(),
             currency: weighed.currency.clone(),
             measure: weighed.measure,
             base_moisture_wb: weighed.base_moisture,
+            unpriced_because: says::unpriced(weighed),
             years: weighed.years.clone(),
             wanted: weighed.wanted,
             goal_reached: weighed.goal_reached(),
             candidates: weighed.candidates,
-            excluded: weighed
-                .excluded
-                .iter()
-                .map(|out| ExcludedJson { name: out.name.clone(), code: out.reason.code(), reason: out.reason.says() })
-                .collect(),
+            excluded: weighed.excluded.iter().map(ExcludedJson::of).collect(),
             not_run: weighed.not_run,
             surface: weighed.surface.as_ref().map(|check| SurfaceJson {
                 seasons: check.seasons,
@@ -272,6 +286,7 @@ impl WeighJson {
             }),
             outfits: (0..weighed.outfits.len()).map(|place| outfit(weighed, place)).collect(),
             front: weighed.front.clone(),
+            hopeless: weighed.hopeless.clone(),
             chosen: weighed.chosen,
             equal: weighed.equal.clone(),
             unseen: weighed.unseen.as_ref().map(|unseen| UnseenJson {
@@ -292,17 +307,9 @@ impl WeighJson {
     }
 
     /// The same with what matters.
-    pub fn with_matters(mut self, effects: &[advice::weigh::matters::Effect], partial: bool) -> Self {
-        let priced = self.currency.is_some();
-        let one = |effect: &advice::weigh::matters::Effect| EffectJson {
-            name: effect.name.clone(),
-            cost: priced.then_some(effect.cost),
-            dearer: priced.then_some(effect.cost - effect.cost_before),
-            failed_share: effect.failures,
-            more_failed_share: effect.failures - effect.failures_before,
-        };
-        self.matters = Some(effects.iter().map(one).collect());
-        self.partial |= partial;
+    pub fn with_matters(mut self, answer: &Answer, found: &Mattering) -> Self {
+        self.matters = Some(MattersJson::of(answer, found));
+        self.partial |= found.partial;
         self
     }
 }
@@ -318,11 +325,13 @@ fn outfit(weighed: &Answer, place: usize) -> OutfitJson {
     let (standing, beaten) = match &shown.standing {
         Standing::Front => ("front", None),
         Standing::Unknown => ("unknown", None),
+        Standing::Hopeless => ("hopeless", None),
         Standing::Beaten(by) => ("beaten", Some(by)),
     };
     OutfitJson {
         name: shown.name.clone(),
         present: shown.present,
+        changes: shown.changes.clone().map(|list| list.into_iter().map(TextChangeJson::from).collect()),
         standing,
         beaten: beaten.map(|by| BeatenJson {
             by: by.by,
@@ -337,7 +346,7 @@ fn outfit(weighed: &Answer, place: usize) -> OutfitJson {
                 Some(_) => "probable",
             },
         }),
-        why: answer::why(weighed, place).into(),
+        why: says::why(weighed, place).into(),
         years_run: score.run(),
         failed: score.failures(),
         probability: shown.chance(),
@@ -354,7 +363,7 @@ fn outfit(weighed: &Answer, place: usize) -> OutfitJson {
         lines: shown
             .lines
             .iter()
-            .map(|l| CostLineJson { label: l.label, amount: l.amount, how: l.how.clone(), source: l.source })
+            .map(|l| CostLineJson { label: l.label, amount: l.amount, how: l.how.clone().into(), source: l.source })
             .collect(),
         airflow_m3_s: shown.point.fan_airflow,
         specific_airflow_per_s: shown.specific_airflow,
@@ -379,7 +388,7 @@ fn years(weighed: &Answer, shown: &Shown) -> Vec<OutfitYearJson> {
             cause,
             cost: weighed.currency.is_some().then(|| shown.score.cost_of(year)),
             remedy: remedy.and_then(|remedy| remedy.amount),
-            remedy_how: remedy.map(|remedy| remedy.how.clone()),
+            remedy_how: remedy.map(|remedy| remedy.how.clone().into()),
             electricity_j: year.electricity,
             fuel_kg: year.fuel,
             days_to_target: year.days,

@@ -15,4 +15,5 @@ pub mod section;
 pub mod shown;
 pub mod svg;
 pub mod ticks;
+pub mod weighing;
 pub mod write;

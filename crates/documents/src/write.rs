@@ -113,6 +113,28 @@ pub fn write_report(target: &Path, files: &[ReportFile]) -> Result<(), WriteErro
     written
 }
 
+/// Writes one file under a name beside the target, which then takes the target's place: a reader sees the old one or the new one.
+///
+/// # Errors
+/// What the file system says; the target is then as it was.
+pub fn replace_file(target: &Path, bytes: &[u8]) -> Result<(), WriteError> {
+    let name = target
+        .file_name()
+        .and_then(|name| name.to_str())
+        .ok_or_else(|| WriteError::TargetName { target: target.to_path_buf() })?;
+    let parent = match target.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent.to_path_buf(),
+        _ => PathBuf::from("."),
+    };
+    let fresh = new_sibling(&parent, name, "new")?;
+    let written = fresh.join(name);
+    let done = write_file(&written, bytes)
+        .and_then(|()| fs::rename(&written, target).map_err(|cause| io_error("rename the new file to", target, cause)));
+    // Empty after a success; after a failure what is in it is worth nothing.
+    let _ = fs::remove_dir_all(&fresh);
+    done
+}
+
 fn io_error(doing: &'static str, path: &Path, cause: io::Error) -> WriteError {
     WriteError::Io { doing, path: path.to_path_buf(), cause }
 }

@@ -3,12 +3,13 @@
 //!
 //! Costs are for a legal bushel at base moisture after shrink and handling, and for a tonne of the same grain.
 
-use super::remedy::{self, RemedyCost, Worth};
+use super::remedy::{self, RemedyCost, Worth, priced};
 use super::{energy, overdrying, ownership, shrink};
 use crate::verdict::Verdict;
 use job::BinJob;
 use job::costs::{Costs, Remedy};
 use job::facts::Prices;
+use notice::{Kind, Phrase, Quantity};
 use physics::grain::wet_basis;
 use season::SeasonResult;
 
@@ -20,7 +21,7 @@ pub struct CostLine {
     /// Money a year.
     pub amount: f64,
     /// How it came about: the formula with what went into it.
-    pub how: String,
+    pub how: Phrase,
     /// Where the rule comes from.
     pub source: &'static str,
 }
@@ -155,25 +156,25 @@ impl Ledger {
     /// The lines of a mean year: owning an outfit of a first cost, and the mean of so many years.
     pub fn lines(&self, first_cost: f64, years: &[YearCost]) -> Vec<CostLine> {
         let mut lines = Vec::new();
-        let mut add = |label, amount: f64, how: String, source| {
+        let mut add = |label, amount: f64, how: Phrase, source| {
             if amount != 0.0 {
                 lines.push(CostLine { label, amount, how, source });
             }
         };
         if let Some(how) = self.costs.ownership {
             let cost = ownership::OwnershipCost::of(first_cost, &how);
-            let share = |rate: f64| format!("{first_cost:.0} × {:.2} %", 100.0 * rate);
+            let share = |rate: f64| Phrase::new(format!("{first_cost:.0} × {:.2} %", 100.0 * rate));
             add(
                 "capital",
                 cost.capital,
-                format!(
+                Phrase::new(format!(
                     "{}: {first_cost:.0} less a grant of {:.0} %, salvage {:.0} %, {:.2} % over {:.0} years",
                     ownership::form_name(how.form),
                     100.0 * how.grant,
                     100.0 * how.salvage,
                     100.0 * how.interest,
                     how.years
-                ),
+                )),
                 "annuity formula, Iowa State A3-29; straight line: ASAE EP496 as recalled",
             );
             add("taxes", cost.taxes, share(how.taxes), "a share of the price, as the site says");
@@ -183,38 +184,38 @@ impl Ledger {
         let of = years.len().max(1) as f64;
         let mean = |pick: &dyn Fn(&YearCost) -> f64| years.iter().map(pick).sum::<f64>() / of;
         let n = years.len();
-        let over = |what: &str| format!("{what}, mean of {n} years");
+        let over = |what: &str| Phrase::new(format!("{what}, mean of {n} years"));
         add("electricity", mean(&|y| y.electricity), over("metered energy by slot × price"), "computed season");
         add("demand", mean(&|y| y.demand), over("each month's highest hourly power × charge"), "computed season");
         add("fuel", mean(&|y| y.fuel.unwrap_or(0.0)), over("fuel burnt × price"), "computed season");
         add(
             "labour",
             mean(&|y| y.labour),
-            format!("{:.0} h × {:.2}", self.costs.labour_hours, self.costs.labour.unwrap_or(0.0)),
+            Phrase::new(format!("{:.0} h × {:.2}", self.costs.labour_hours, self.costs.labour.unwrap_or(0.0))),
             "as the site says",
         );
-        let price = 1e3 * self.price.unwrap_or(0.0);
+        let price = |phrase: Phrase| priced(phrase, "price", self.price.unwrap_or(0.0), self.bushel);
         add(
             "handling-loss",
             mean(&|y| y.handling),
-            format!(
-                "{:.1} t wet × {:.2} % × {price:.2} a tonne",
-                self.wet_mass / 1e3,
-                100.0 * self.costs.handling_loss
+            price(
+                Phrase::new("{mass} wet × {loss} × {price}")
+                    .with("mass", Quantity::new(self.wet_mass, Kind::Mass))
+                    .text("loss", format!("{:.2} %", 100.0 * self.costs.handling_loss)),
             ),
             "Iowa State A2-32: less than 1 % is reasonable",
         );
         add(
             "over-drying",
             mean(&|y| y.overdrying),
-            over(&format!("weight missing below {:.1} % × {price:.2} a tonne", 100.0 * self.base)),
+            price(over(&format!("weight missing below {:.1} % × {{price}}", 100.0 * self.base))),
             "dry matter is kept",
         );
         let failed = years.iter().filter(|y| y.remedy.is_some()).count();
         add(
             "remedies",
             mean(&|y| y.remedy.as_ref().and_then(|r| r.amount).unwrap_or(0.0)),
-            format!("{failed} failed of {n} years, each at its remedy"),
+            Phrase::new(format!("{failed} failed of {n} years, each at its remedy")),
             "as the goal names it",
         );
         lines

@@ -6,6 +6,7 @@
 use super::discount;
 use crate::verdict::Cause;
 use job::costs::{Remedy, RemedyKind, Steps, WetSale};
+use notice::{Kind, Phrase, Quantity};
 
 /// What prices of grain rest on.
 #[derive(Debug, Clone, Copy)]
@@ -28,17 +29,28 @@ pub struct RemedyCost {
     /// Money; `None` when a price is missing.
     pub amount: Option<f64>,
     /// How it came about, or which price is missing.
-    pub how: String,
+    pub how: Phrase,
 }
 
 impl RemedyCost {
-    fn of(amount: f64, how: String) -> Self {
+    fn of(amount: f64, how: Phrase) -> Self {
         Self { amount: Some(amount), how }
     }
 
     fn missing(what: &str) -> Self {
-        Self { amount: None, how: format!("{what} is not said") }
+        Self { amount: None, how: Phrase::new("{what} is not said").text("what", what) }
     }
+}
+
+fn mass(kilograms: f64) -> Quantity {
+    Quantity::new(kilograms, Kind::Mass)
+}
+
+/// A price of grain (money per kg) filled into a phrase: a bushel or a tonne, as the reader counts.
+pub(super) fn priced(phrase: Phrase, name: &str, per_kilogram: f64, bushel: Option<f64>) -> Phrase {
+    let tonne = format!("{:.2} a tonne", 1e3 * per_kilogram);
+    let other = bushel.map_or_else(|| tonne.clone(), |mass| format!("{:.3} a bushel", mass * per_kilogram));
+    phrase.either(name, other, tonne)
 }
 
 /// The remedy of a year that failed for a cause, of `dry_matter` kg at a moisture (w.b.).
@@ -61,77 +73,79 @@ fn spoiled(dry_matter: f64, remedy: &Remedy, worth: &Worth<'_>) -> RemedyCost {
         let Some(brings) = brings.per_kilogram(worth.bushel) else {
             return RemedyCost::missing("a bushel of this crop");
         };
-        let loss = (price - brings).max(0.0) * base_mass;
-        return RemedyCost::of(
-            loss,
-            format!(
-                "spoiled: {:.1} t at base moisture × ({:.2} − {:.2} a tonne)",
-                base_mass / 1e3,
-                1e3 * price,
-                1e3 * brings
-            ),
-        );
+        // Spoiled grain that brings more than sound grain is refused where the site is read.
+        let how = Phrase::new("spoiled: {mass} at base moisture, worth {brings} in place of {price}")
+            .with("mass", mass(base_mass));
+        let how = priced(priced(how, "brings", brings, worth.bushel), "price", price, worth.bushel);
+        return RemedyCost::of((price - brings).max(0.0) * base_mass, how);
     }
     let Some(share) = remedy.damage else { return RemedyCost::missing("the price of spoiled grain, or its damage") };
     if worth.damage.0.is_empty() {
         return RemedyCost::missing("the discounts for damaged grain");
     }
     match discount::damage(share, worth.damage, worth.bushel) {
-        Some(dock) => RemedyCost::of(
-            dock * base_mass,
-            format!("damaged: {:.1} t at base moisture × {:.2} a tonne", base_mass / 1e3, 1e3 * dock),
-        ),
+        Some(dock) => {
+            let how = Phrase::new("damaged: {mass} at base moisture × {dock}").with("mass", mass(base_mass));
+            RemedyCost::of(dock * base_mass, priced(how, "dock", dock, worth.bushel))
+        }
         None => RemedyCost::missing("a bushel of this crop"),
     }
 }
 
 fn wet(dry_matter: f64, moisture: f64, remedy: &Remedy, worth: &Worth<'_>) -> RemedyCost {
-    let mass = dry_matter / (1.0 - moisture);
-    let points = 100.0 * (moisture - worth.base).max(0.0);
+    let wet_mass = dry_matter / (1.0 - moisture);
+    let above = (moisture - worth.base).max(0.0);
     let hauling = match remedy.hauling.map(|price| price.per_kilogram(worth.bushel)) {
         Some(None) => return RemedyCost::missing("a bushel of this crop"),
         Some(Some(price)) => price,
         None => 0.0,
     };
+    let shown = |moisture: f64| Quantity::new(moisture, Kind::MoistureWetBasis);
     match remedy.kind {
         RemedyKind::CustomDrying { per_point } => match per_point.per_kilogram(worth.bushel) {
-            Some(charge) => RemedyCost::of(
-                mass * (charge * points + hauling),
-                format!(
-                    "custom drying: {:.1} t wet × ({points:.1} points × {:.2} + hauling {:.2} a tonne)",
-                    mass / 1e3,
-                    1e3 * charge,
-                    1e3 * hauling
-                ),
-            ),
+            // Points are counted on the mean: a wet part costs none, which must not read as if the year had cost nothing.
+            Some(_) if above <= 0.0 => {
+                let how = Phrase::new(
+                    "custom drying: the mean of {moisture} is not above the base of {base}, so there are no points to pay: only a part \
+                     is too wet; hauling of {mass} at {hauling}",
+                )
+                .with("moisture", shown(moisture))
+                .with("base", shown(worth.base))
+                .with("mass", mass(wet_mass));
+                RemedyCost::of(wet_mass * hauling, priced(how, "hauling", hauling, worth.bushel))
+            }
+            Some(charge) => {
+                let how = Phrase::new("custom drying: {mass} wet × ({points} points × {charge} + hauling {hauling})")
+                    .with("mass", mass(wet_mass))
+                    .text("points", format!("{:.1}", 100.0 * above));
+                let how = priced(priced(how, "charge", charge, worth.bushel), "hauling", hauling, worth.bushel);
+                RemedyCost::of(wet_mass * (charge * 100.0 * above + hauling), how)
+            }
             None => RemedyCost::missing("a bushel of this crop"),
         },
         RemedyKind::SpringFinish { charge } => match charge.per_kilogram(worth.bushel) {
-            Some(charge) => RemedyCost::of(
-                mass * charge,
-                format!("finish in spring: {:.1} t wet × {:.2} a tonne", mass / 1e3, 1e3 * charge),
-            ),
+            Some(charge) => {
+                let how = Phrase::new("finish in spring: {mass} wet × {charge}").with("mass", mass(wet_mass));
+                RemedyCost::of(wet_mass * charge, priced(how, "charge", charge, worth.bushel))
+            }
             None => RemedyCost::missing("a bushel of this crop"),
         },
         RemedyKind::SaleWet => {
             let (Some(price), Some(table)) = (worth.price, worth.wet) else {
                 return RemedyCost::missing("the price of grain or the buyer's table ([prices.wet])");
             };
-            let Some(paid) = discount::sale(mass, moisture, price, table, worth.bushel) else {
+            let Some(paid) = discount::sale(wet_mass, moisture, price, table, worth.bushel) else {
                 return RemedyCost::missing("a bushel of this crop");
             };
             let dry = price * dry_matter / (1.0 - worth.base);
-            RemedyCost::of(
-                (dry - paid.net()).max(0.0) + hauling * mass,
-                format!(
-                    "sold wet: {:.0} at base moisture less {:.0} for {:.1} t at {:.1} %, hauling {:.2} a tonne",
-                    dry,
-                    paid.net(),
-                    mass / 1e3,
-                    100.0 * moisture,
-                    1e3 * hauling
-                ),
-            )
+            let how =
+                Phrase::new("sold wet: {dry} at base moisture less {paid} for {mass} at {moisture}, hauling {hauling}")
+                    .text("dry", format!("{dry:.0}"))
+                    .text("paid", format!("{:.0}", paid.net()))
+                    .with("mass", mass(wet_mass))
+                    .with("moisture", shown(moisture));
+            let how = priced(how, "hauling", hauling, worth.bushel);
+            RemedyCost::of((dry - paid.net()).max(0.0) + hauling * wet_mass, how)
         }
     }
 }

@@ -5,12 +5,14 @@
 
 use super::field::{Candidate, Field, Setting};
 use crate::air::DESIGN_AIR;
-use equipment::{AirConditions, AirPoint, FanKind, Fuel, GrainTerms, wiring};
+use crate::heat::sound::fan_type;
+use equipment::{AirConditions, AirPoint, Fuel, GrainTerms, wiring};
 use job::BinJob;
+use job::choose::{Quiet, Supply};
 use job::facts::Amount;
+use notice::{Kind, Phrase, Quantity};
 use numerics::root::brent;
-use physics::fan_sound::{self, FanType};
-use physics::{air, sound};
+use physics::{air, fan_sound, sound};
 use season::CarryOver;
 
 /// How many times over the air of every year must be able to carry the water before an outfit is run at all: a bound on bounds,
@@ -76,26 +78,36 @@ impl Reason {
     }
 
     /// In words, with the number.
-    pub fn says(&self) -> String {
+    pub fn says(&self) -> Phrase {
+        let pressure = |pascal: f64| Quantity::new(pascal, Kind::Pressure);
+        let percent = |share: f64| format!("{:.0} %", 100.0 * share);
         match self {
-            Self::Setting(found) => format!("cannot be set so: {found}"),
-            Self::Stall(pressure) => format!("stalls at {pressure:.0} Pa, the bin full"),
-            Self::Beyond => "beyond its curve, the bin full: no airflow to rely on".into(),
-            Self::Overload(load) => format!("motor at {:.0} % of its rating", 100.0 * load),
+            Self::Setting(found) => Phrase::new("cannot be set so: {found}").text("found", found),
+            Self::Stall(at) => Phrase::new("stalls at {pressure}, the bin full").with("pressure", pressure(*at)),
+            Self::Beyond => Phrase::new("beyond its curve, the bin full: no airflow to rely on"),
+            Self::Overload(load) => Phrase::new("motor at {load} of its rating").text("load", percent(*load)),
             Self::TooLittleAir(share) => {
-                format!("too little air: it could carry {:.0} % of the water in the best year", 100.0 * share)
+                Phrase::new("too little air: it could carry {share} of the water in the best year")
+                    .text("share", percent(*share))
             }
-            Self::Roof(pressure) => format!("{pressure:.0} Pa under the roof: vents too small for this airflow"),
-            Self::Amperes(amps, there) => format!("{amps:.0} A by the code's table, {there:.0} A there"),
-            Self::NoMotor => "no motor of this size for this supply".into(),
-            Self::NoFuel => "burns fuel where there is none".into(),
-            Self::ShortBurner(share) => format!("burner gives {:.0} % of the rise it is asked", 100.0 * share),
-            Self::Sound(level, limit) => format!("at least {level:.0} dB(A) at the house, {limit:.0} allowed"),
-            Self::Budget(cost, budget) => format!("first cost {cost:.0}, budget {budget:.0}"),
-            Self::NoPrice => "a piece has no price in [prices.equipment], where others have one".into(),
-            Self::Harvest(takes, comes) => {
-                format!("takes {:.0} t a day, {:.0} t come from the field", takes / 1e3, comes / 1e3)
+            Self::Roof(at) => Phrase::new("{pressure} under the roof: vents too small for this airflow")
+                .with("pressure", pressure(*at)),
+            Self::Amperes(amps, there) => {
+                Phrase::new(format!("{amps:.0} A by the code's table, {there:.0} A left for this bin"))
             }
+            Self::NoMotor => Phrase::new("no motor of this size for this supply"),
+            Self::NoFuel => Phrase::new("burns fuel where there is none"),
+            Self::ShortBurner(share) => {
+                Phrase::new("burner gives {share} of the rise it is asked").text("share", percent(*share))
+            }
+            Self::Sound(level, limit) => {
+                Phrase::new(format!("at least {level:.0} dB(A) at the house, {limit:.0} allowed"))
+            }
+            Self::Budget(cost, budget) => Phrase::new(format!("first cost {cost:.0}, budget {budget:.0}")),
+            Self::NoPrice => Phrase::new("a piece has no price in [prices.equipment], where others have one"),
+            Self::Harvest(takes, comes) => Phrase::new("takes {takes} a day, {comes} come from the field")
+                .with("takes", Quantity::new(*takes, Kind::Mass))
+                .with("comes", Quantity::new(*comes, Kind::Mass)),
         }
     }
 }
@@ -139,27 +151,20 @@ pub fn working_point_of(bin: &BinJob, elevation: f64) -> AirPoint {
 }
 
 /// Connected load by the code's table of currents, A; `None` where it knows no such motor.
-pub fn code_current(candidate: &Candidate, supply: &job::choose::Supply) -> Option<f64> {
+pub fn code_current(candidate: &Candidate, supply: &Supply) -> Option<f64> {
     candidate.fans.iter().map(|fan| wiring::code_current(fan.motor_power, supply.volts, supply.phases)).sum()
 }
 
-/// Estimated sound of the outfit's fans at a distance over hard ground, dB(A), good to ± [`fan_sound::UNCERTAINTY`].
-pub fn sound_at(candidate: &Candidate, point: &AirPoint, distance: f64) -> f64 {
-    let kind = |fan: FanKind| match fan {
-        FanKind::TubeAxial | FanKind::Other => FanType::TubeAxial,
-        FanKind::InlineCentrifugal
-        | FanKind::CentrifugalLowSpeed
-        | FanKind::CentrifugalHighSpeed
-        | FanKind::DoubleInletCentrifugal => FanType::BackwardCurved,
-    };
-    let spread = sound::distance_term(distance, sound::Surroundings::Ground);
+/// Estimated sound of the outfit's fans at the house, dB(A), good to ± [`fan_sound::UNCERTAINTY`].
+pub fn sound_at(candidate: &Candidate, point: &AirPoint, quiet: &Quiet) -> f64 {
+    let spread = sound::distance_term(quiet.distance, quiet.surroundings);
     let levels: Vec<f64> = candidate
         .fans
         .iter()
         .zip(&point.members)
         .map(|(fan, member)| {
             let (flow, pressure) = (member.airflow.max(1e-3), member.pressure.max(1.0));
-            fan_sound::by_bands(kind(fan.kind), flow, pressure, 0.0).a_weighted() + spread
+            fan_sound::by_bands(fan_type(fan.kind), flow, pressure, 0.0).a_weighted() + spread
         })
         .collect();
     sound::sum(&levels)
@@ -259,15 +264,18 @@ fn supply(field: &Field, candidate: &Candidate, point: &AirPoint) -> Option<Reas
     if let Some(supply) = &allowed.supply {
         match code_current(candidate, supply) {
             None => return Some(Reason::NoMotor),
-            Some(amps) if amps > supply.amps => return Some(Reason::Amperes(amps, supply.amps)),
-            Some(_) => {}
+            Some(amps) => {
+                if let Some(there) = supply.amps.filter(|there| amps > *there) {
+                    return Some(Reason::Amperes(amps, there));
+                }
+            }
         }
     }
     if !allowed.gas && setting.burner.as_ref().is_some_and(|burner| burner.fuel != Fuel::Electric) {
         return Some(Reason::NoFuel);
     }
     let quiet = allowed.quiet?;
-    let level = sound_at(candidate, point, quiet.distance);
+    let level = sound_at(candidate, point, &quiet);
     let exceeded = sound::against_limit(level, fan_sound::UNCERTAINTY, quiet.level) == sound::LimitVerdict::Exceeded;
     exceeded.then_some(Reason::Sound(level - fan_sound::UNCERTAINTY, quiet.level))
 }

@@ -5,7 +5,10 @@
 
 use equipment::arrangement::MAX_FANS;
 use equipment::{AirMap, AirSystem, Arrangement, Burner, BurnerRule, Control, Fan, Outfit, Rule};
-use job::choose::{ChooseFacts, FillChoice};
+use job::change::Change;
+use job::choose::{ChooseFacts, FillChoice, Quiet, Supply};
+use job::facts::BinFacts;
+use job::outfit_text::{self, Written};
 use job::{Base, BinJob, Library};
 use notice::Diagnostics;
 use season::{CaseSpec, Stirring};
@@ -42,8 +45,10 @@ pub struct Candidate {
 /// Everything that may be chosen for one bin.
 #[derive(Debug, Clone)]
 pub struct Field {
-    /// What is allowed.
+    /// What is allowed; supply and quiet as the site has them, wherever it says so.
     pub allowed: ChooseFacts,
+    /// The bin as it stands in the file.
+    pub bin: BinFacts,
     /// Settings.
     pub settings: Vec<Setting>,
     /// Outfits, in a fixed order.
@@ -58,7 +63,9 @@ impl Field {
     pub fn of(base: &Base, bin: usize, library: &dyn Library) -> Result<Self, Diagnostics> {
         let facts = &base.facts().bins[bin];
         let outfit = &facts.outfit;
-        let allowed = facts.choose.clone().unwrap_or_else(|| default_choice(library));
+        let mut allowed = facts.choose.clone().unwrap_or_else(|| default_choice(library));
+        allowed.supply = Supply::of_bin(base.facts(), bin);
+        allowed.quiet = Quiet::of_bin(base.facts(), bin);
         let mut controls: Vec<Control> = allowed.controls.iter().map(|choice| choice.control).collect();
         if controls.is_empty() {
             controls.push(outfit.control);
@@ -130,7 +137,7 @@ impl Field {
                 }
             }
         }
-        Ok(Self { allowed, settings, candidates })
+        Ok(Self { allowed, bin: facts.clone(), settings, candidates })
     }
 
     /// The setting of a candidate.
@@ -196,6 +203,20 @@ impl Field {
             name.push_str(", stirred");
         }
         name
+    }
+
+    /// The changes of the site file that make a candidate the bin's outfit; nothing where it must be written by hand.
+    pub fn changes(&self, candidate: &Candidate) -> Option<Vec<Change>> {
+        let setting = self.setting(candidate);
+        let written = Written {
+            fans: &candidate.fans,
+            arrangement: candidate.arrangement,
+            burner: setting.burner.as_ref(),
+            control: &setting.control,
+            stirring: setting.stirring.as_ref(),
+            filling: setting.filling,
+        };
+        outfit_text::changes(&self.bin, &written)
     }
 
     /// The air system of a candidate on its setting's bin.

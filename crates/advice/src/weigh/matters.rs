@@ -1,14 +1,14 @@
 //! What matters: one assumption changed at a time, the outfit kept, and what that does to its cost and to its chance of failure.
 
-use super::answer::Shown;
+use super::answer::{Answer, Shown};
+use super::breaks::{Breaks, breaks};
 use super::field::Field;
-use super::score::YearScore;
-use crate::money::Ledger;
-use crate::proof::{Accuracy, on_rung};
-use ensemble::{Batch, Engine, Observer, Priority};
+use super::score::Score;
+use super::shares::{Shares, shares};
+use super::variant::{Variant, run, site_with};
+use ensemble::{Engine, Observer};
 use job::facts::{Amount, SiteFacts};
 use job::{Base, Library, clock};
-use season::{CaseSpec, Record};
 use std::sync::Arc;
 
 /// One assumption at another value.
@@ -26,6 +26,39 @@ pub struct Effect {
     pub failures_before: f64,
 }
 
+/// All that matters for the outfit worth buying.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mattering {
+    /// One assumption changed at a time.
+    pub effects: Vec<Effect>,
+    /// Where the choice changes.
+    pub breaks: Breaks,
+    /// What each assumption brings to the variance; nothing where too few points resolve or it was cut short.
+    pub shares: Option<Shares>,
+    /// Whether it was cut short.
+    pub partial: bool,
+}
+
+/// Looks at all of it; nothing where nothing was chosen.
+pub fn mattering(
+    engine: &Engine,
+    site: (&Base, usize),
+    library: &dyn Library,
+    (field, answer): (&Field, &Answer),
+    observer: &Arc<dyn Observer>,
+) -> Option<Mattering> {
+    let shown = &answer.outfits[answer.chosen?];
+    let (effects, partial) = matters(engine, site, library, (field, shown), observer);
+    let breaks = breaks(engine, site, library, (field, answer), observer);
+    let partial = partial || breaks.partial;
+    let shares = match partial {
+        true => None,
+        false => shares(engine, site, library, (field, shown), observer),
+    };
+    let partial = partial || shares.as_ref().is_some_and(|shares| shares.partial) || observer.cancelled();
+    Some(Mattering { effects, breaks, shares, partial })
+}
+
 type Change = (String, Box<dyn Fn(&mut SiteFacts)>);
 
 /// Changes one assumption at a time for an outfit that has run all years. Ranked: the largest change of cost first. Changes that do
@@ -37,66 +70,28 @@ pub fn matters(
     (field, shown): (&Field, &Shown),
     observer: &Arc<dyn Observer>,
 ) -> (Vec<Effect>, bool) {
-    let candidate = &field.candidates[shown.candidate];
-    let setting = field.setting(candidate);
-    let mut site = base.facts().clone();
-    site.bins.truncate(bin + 1);
-    let there = &mut site.bins[bin];
-    setting.filling.fill(there);
-    there.outfit.fans.clone_from(&candidate.fans);
-    there.outfit.arrangement = candidate.arrangement;
-    there.outfit.burner.clone_from(&setting.burner);
-    there.outfit.control = equipment::Control { fans: candidate.fans.len(), ..setting.control };
-    there.outfit.stirring = setting.stirring;
-    let layers = Accuracy::Verdict.first_rung();
-    let mut cases: Vec<Arc<CaseSpec>> = Vec::new();
-    let mut kept = Vec::new();
+    let site = site_with(base, bin, field, &field.candidates[shown.candidate]);
+    let (mut names, mut variants) = (Vec::new(), Vec::new());
     for (name, change) in changes(&site, bin, library) {
         let mut changed = site.clone();
         change(&mut changed);
-        let Some(job) = base.resolve_facts(&changed, library).ok() else { continue };
-        let Some(resolved) = job.bins.last().filter(|resolved| !resolved.years.is_empty()) else { continue };
-        let ledger = job.prices.as_ref().map(|prices| Ledger::of(resolved, prices, job.remedy.as_ref()));
-        let from = cases.len();
-        cases.extend(resolved.years.iter().map(|(_, case)| Arc::new(on_rung(case, layers))));
-        let years: Vec<i32> = resolved.years.iter().map(|(year, _)| *year).collect();
-        let tonnes = resolved.survey.dry_matter() * (1.0 + resolved.template.programme.target) / 1000.0;
-        kept.push((name, from, years, ledger, tonnes));
+        let Some(variant) = Variant::of(base, &changed, library) else { continue };
+        names.push(name);
+        variants.push((variant, shown));
     }
-    let outcome = engine.run(Batch {
-        cases: cases.clone(),
-        record: Record::Summary,
-        priority: Priority::Background,
-        observer: Arc::clone(observer),
-    });
-    let per_bushel = shown.bushels.is_some();
-    let before = shown.score.failures() as f64 / shown.score.run().max(1) as f64;
-    let mut effects: Vec<Effect> = kept
+    let (scores, partial) = run(engine, &variants, observer);
+    let share = |score: &Score| score.failures() as f64 / score.run().max(1) as f64;
+    let mut effects: Vec<Effect> = names
         .into_iter()
-        .filter_map(|(name, from, years, ledger, tonnes)| {
-            let scores: Option<Vec<YearScore>> = years
-                .iter()
-                .enumerate()
-                .map(|(k, year)| {
-                    let result = outcome.results[from + k].as_ref()?;
-                    Some(YearScore::of(*year, &cases[from + k], result, ledger.as_ref()))
-                })
-                .collect();
-            let scores = scores?;
-            let of = scores.len() as f64;
-            let running = scores.iter().map(YearScore::running).sum::<f64>() / of;
-            let owning = ledger.as_ref().map_or(0.0, |ledger| ledger.owning(shown.first_cost.unwrap_or(0.0)));
-            let measure = match &ledger {
-                Some(ledger) if per_bushel => ledger.bushels()?,
-                Some(ledger) => ledger.tonnes(),
-                None => tonnes,
-            };
+        .zip(scores)
+        .filter_map(|(name, score)| {
+            let score = score?;
             Some(Effect {
                 name,
-                cost: (owning + running) / measure,
+                cost: score.cost(),
                 cost_before: shown.score.cost(),
-                failures: scores.iter().filter(|year| year.failed()).count() as f64 / of,
-                failures_before: before,
+                failures: share(&score),
+                failures_before: share(&shown.score),
             })
         })
         .collect();
@@ -104,7 +99,7 @@ pub fn matters(
         let moved = |e: &Effect| (e.cost - e.cost_before).abs();
         moved(b).total_cmp(&moved(a)).then(a.name.cmp(&b.name))
     });
-    (effects, outcome.cancelled)
+    (effects, partial)
 }
 
 /// The changes: steps that a season brings by itself (judgement), and the other published moisture sets.
@@ -120,27 +115,11 @@ fn changes(site: &SiteFacts, bin: usize, library: &dyn Library) -> Vec<Change> {
     for days in [-10, 10] {
         add(
             &format!("harvest 10 days {}", if days > 0 { "later" } else { "earlier" }),
-            Box::new(move |site| {
-                let offset = site.place.utc_offset;
-                for lot in &mut site.bins[bin].lots {
-                    lot.from = clock::month_day(clock::utc_hour(2001, lot.from, 0, offset) + 24 * days, offset);
-                }
-            }),
+            Box::new(move |site| later(site, bin, days)),
         );
     }
     for factor in [0.8, 1.2] {
-        add(
-            &format!("depth × {factor}"),
-            Box::new(move |site| {
-                for lot in &mut site.bins[bin].lots {
-                    lot.amount = match lot.amount {
-                        Amount::WetMass(kg) => Amount::WetMass(kg * factor),
-                        Amount::Bushels(n) => Amount::Bushels(n * factor),
-                        Amount::Depth(m) => Amount::Depth(m * factor),
-                    };
-                }
-            }),
-        );
+        add(&format!("depth × {factor}"), Box::new(move |site| deeper(site, bin, factor)));
     }
     let packing = site.bins[bin].packing;
     if let Some(packing) = packing {
@@ -156,31 +135,9 @@ fn changes(site: &SiteFacts, bin: usize, library: &dyn Library) -> Vec<Change> {
     add("filled from the spout, not cored", Box::new(move |site| site.bins[bin].filling = job::facts::Filling::Spout));
     if site.prices.is_some() {
         for factor in [0.7, 1.3] {
-            add(
-                &format!("electricity × {factor}"),
-                Box::new(move |site| {
-                    if let Some(prices) = &mut site.prices {
-                        prices.electricity *= factor;
-                        prices.slots.iter_mut().for_each(|slot| slot.2 *= factor);
-                    }
-                }),
-            );
-            add(
-                &format!("fuel × {factor}"),
-                Box::new(move |site| {
-                    if let Some(fuel) = site.prices.as_mut().and_then(|prices| prices.fuel.as_mut()) {
-                        *fuel *= factor;
-                    }
-                }),
-            );
-            add(
-                &format!("grain price × {factor}"),
-                Box::new(move |site| {
-                    if let Some(grain) = site.prices.as_mut().and_then(|prices| prices.costs.grain.as_mut()) {
-                        grain.money *= factor;
-                    }
-                }),
-            );
+            add(&format!("electricity × {factor}"), Box::new(move |site| electricity(site, factor)));
+            add(&format!("fuel × {factor}"), Box::new(move |site| fuel(site, factor)));
+            add(&format!("grain price × {factor}"), Box::new(move |site| grain(site, factor)));
         }
     }
     let lot = &site.bins[bin].lots[0];
@@ -197,4 +154,48 @@ fn changes(site: &SiteFacts, bin: usize, library: &dyn Library) -> Vec<Change> {
         }
     }
     list
+}
+
+/// All lots of a bin so many days later.
+pub(super) fn later(site: &mut SiteFacts, bin: usize, days: i64) {
+    let offset = site.place.utc_offset;
+    for lot in &mut site.bins[bin].lots {
+        lot.from = clock::month_day(clock::utc_hour(2001, lot.from, 0, offset) + 24 * days, offset);
+    }
+}
+
+/// All lots of a bin so many times as large.
+pub(super) fn deeper(site: &mut SiteFacts, bin: usize, factor: f64) {
+    for lot in &mut site.bins[bin].lots {
+        lot.amount = match lot.amount {
+            Amount::WetMass(kg) => Amount::WetMass(kg * factor),
+            Amount::Bushels(n) => Amount::Bushels(n * factor),
+            Amount::Depth(m) => Amount::Depth(m * factor),
+        };
+    }
+}
+
+/// Electricity so many times as dear, in all slots.
+pub(super) fn electricity(site: &mut SiteFacts, factor: f64) {
+    if let Some(prices) = &mut site.prices {
+        prices.electricity *= factor;
+        prices.slots.iter_mut().for_each(|slot| slot.2 *= factor);
+    }
+}
+
+/// Fuel so many times as dear.
+pub(super) fn fuel(site: &mut SiteFacts, factor: f64) {
+    if let Some(fuel) = site.prices.as_mut().and_then(|prices| prices.fuel.as_mut()) {
+        *fuel *= factor;
+    }
+}
+
+/// Grain so many times as dear; what spoiled grain brings follows the price of sound grain.
+pub(super) fn grain(site: &mut SiteFacts, factor: f64) {
+    if let Some(grain) = site.prices.as_mut().and_then(|prices| prices.costs.grain.as_mut()) {
+        grain.money *= factor;
+    }
+    if let Some(spoiled) = site.goal.remedy.as_mut().and_then(|remedy| remedy.spoiled.as_mut()) {
+        spoiled.money *= factor;
+    }
 }

@@ -40,17 +40,15 @@ pub struct Out {
     pub after: usize,
 }
 
-/// A contender: its years in the order of the calendar, and what it costs to own.
+/// A contender: its years in the order of the calendar, and what scores them.
 #[derive(Debug, Clone)]
 pub struct Contender {
     /// The years.
     pub cases: Vec<(i32, Arc<CaseSpec>)>,
     /// What scores them.
     pub ledger: Option<Arc<crate::money::Ledger>>,
-    /// Owning, money a year.
-    pub owning: f64,
-    /// Measure of grain.
-    pub measure: f64,
+    /// Its score before any year has run.
+    pub empty: Score,
 }
 
 /// What came of a race.
@@ -68,30 +66,33 @@ pub struct Race {
     pub partial: bool,
 }
 
+/// Who hears how a race stands after each round.
+pub type Told<'a> = &'a dyn Fn(&Race);
+
 struct Running<'a> {
     engine: &'a Engine,
     observer: &'a Arc<dyn Observer>,
+    told: Told<'a>,
     contenders: &'a [Contender],
     race: Race,
 }
 
-/// Runs a race over years `0..years` (places in every contender's list).
+/// Runs a race over years `0..years` (places in every contender's list). `told` hears how it stands after each round.
 pub fn race(
     engine: &Engine,
     contenders: &[Contender],
     years: usize,
     rules: Rules,
-    observer: &Arc<dyn Observer>,
+    (observer, told): (&Arc<dyn Observer>, Told<'_>),
 ) -> Race {
-    let empty = |c: &Contender| Score { owning: c.owning, measure: c.measure, years: vec![None; years] };
     let race = Race {
-        scores: contenders.iter().map(empty).collect(),
+        scores: contenders.iter().map(|c| c.empty.clone()).collect(),
         out: vec![None; contenders.len()],
         seasons: 0,
         comparisons: contenders.len() * (ROUNDS.len() + 1),
         partial: false,
     };
-    let mut running = Running { engine, observer, contenders, race };
+    let mut running = Running { engine, observer, told, contenders, race };
     let everyone: Vec<usize> = (0..contenders.len()).collect();
     // Spread over the record, so that no decade decides alone.
     let first: Vec<usize> =
@@ -139,6 +140,7 @@ impl Running<'_> {
             let (year, case) = &contender.cases[y];
             self.race.scores[c].years[y] = Some(YearScore::of(*year, case, result, contender.ledger.as_deref()));
         }
+        (self.told)(&self.race);
     }
 
     /// The present outfit (contender 0), and the best so far: fewest failures first, and cheapest.
@@ -197,6 +199,7 @@ impl Running<'_> {
                     let other = &self.race.scores[b];
                     let differences = score.differences(other);
                     differences.len() >= LEAST_YEARS
+                        && comparable(other, score)
                         && score.failures() >= other.failures()
                         && above_zero(&differences) < level
                 };
@@ -207,12 +210,22 @@ impl Running<'_> {
                 Rules::Probable => certain.or_else(probable),
             };
         }
+        (self.told)(&self.race);
     }
+}
+
+/// Whether an outfit may be called cheaper than another: what has no price counts as nothing, so it wins no comparison with one
+/// that is priced.
+fn comparable(cheaper: &Score, other: &Score) -> bool {
+    cheaper.priced() || !other.priced()
 }
 
 /// Whether a complete outfit beats another however that one's other years turn out: no more failures, no dearer, and better in one of
 /// the two.
 fn beats(complete: &Score, other: &Score) -> bool {
+    if !comparable(complete, other) {
+        return false;
+    }
     let (fewer, cheaper) = (complete.failures(), complete.cost());
     let (failures, cost) = (other.failures(), other.least_cost());
     fewer <= failures && cheaper <= cost && (fewer < failures || cheaper < cost)

@@ -57,6 +57,8 @@ impl YearScore {
 pub struct Score {
     /// Owning, money a year.
     pub owning: f64,
+    /// Whether owning holds all that the outfit costs to buy, or no money is counted at all.
+    pub bought: bool,
     /// Measure by which costs are divided: bushels at base moisture, or tonnes.
     pub measure: f64,
     /// Year by year, in the order of the calendar.
@@ -77,6 +79,16 @@ impl Score {
     /// Years failed so far.
     pub fn failures(&self) -> usize {
         self.years.iter().flatten().filter(|year| year.failed()).count()
+    }
+
+    /// Whether it failed in every year, all of them run: no outfit at all.
+    pub fn hopeless(&self) -> bool {
+        self.complete() && !self.years.is_empty() && self.failures() == self.years.len()
+    }
+
+    /// Whether all it costs has a price so far. What is not priced counts as nothing, so that a cost is the least it can be.
+    pub fn priced(&self) -> bool {
+        self.bought && self.years.iter().flatten().all(|year| year.cost.as_ref().is_none_or(|cost| !cost.unpriced()))
     }
 
     /// Cost of one year for a measure of grain.

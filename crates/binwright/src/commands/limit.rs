@@ -1,11 +1,11 @@
 //! `limit`: how wet, how deep, how late with the outfit that stands there.
 
-use super::{site, weigh};
+use super::prepared::Prepared;
+use super::{pictures, site};
 use crate::{
     args::{AskedArg, LimitArgs},
     exit::{Ending, Failure},
     output::Out,
-    stop,
     table::Table,
 };
 use advice::limit::{self, Asked, Map};
@@ -13,38 +13,26 @@ use contract::{
     Document,
     limit::{LimitJson, day},
 };
-use ensemble::{Engine, Observer};
-use notice::{Diagnostic, Kind, Remarks};
-use std::sync::Arc;
+use notice::Kind;
 
 /// Draws the map of a site's bins.
 pub fn run(args: &LimitArgs, out: &mut Out) -> Result<Ending, Failure> {
-    let opened = weigh::open(&args.site)?;
-    let job = Arc::clone(opened.base.job());
-    advice::ready::real_years(&job, "`limit`").map_err(|wrong| *wrong)?;
-    let bins = site::bins(&job, args.bin.as_deref())?;
-    let wrong: Vec<Diagnostic> =
-        bins.iter().filter_map(|bin| advice::ready::some_year(&job, bin).err()).map(|wrong| *wrong).collect();
-    if !wrong.is_empty() {
-        return Err(notice::Diagnostics(wrong).into());
-    }
-    let stop = stop::on_interrupt()?;
-    let engine = Engine::on_all_processors();
+    let prepared = Prepared::open(&args.site, args.bin.as_deref(), "limit")?;
     let asked = match args.asked {
         AskedArg::Moisture => Asked::Moisture,
         AskedArg::Depth => Asked::Depth,
         AskedArg::Date => Asked::Date,
     };
-    let mut maps = Vec::new();
-    let mut remarks = Remarks::default();
-    for bin in bins {
-        let number = job.bins.iter().position(|other| other.name == bin.name).unwrap_or(0);
-        let watch = site::Watch::new(&format!("bin {}: seasons of the map", bin.name), stop);
-        let observer: Arc<dyn Observer> = Arc::<site::Watch>::clone(&watch);
-        maps.push(limit::map(&engine, &opened.base, number, &opened.library, (asked, !args.apart), &observer));
-        watch.clear();
-        remarks.extend(bin.remarks.clone());
-    }
+    let maps: Vec<Map> = prepared
+        .bins()
+        .map(|(number, bin)| {
+            prepared.watched(&format!("bin {}: seasons of the map", bin.name), |observer, _| {
+                let (base, library) = (&prepared.base, &prepared.library);
+                limit::map(&prepared.engine, base, number, library, (asked, !args.apart), observer)
+            })
+        })
+        .collect();
+    let remarks = prepared.remarks();
     if out.json {
         let mut documents = maps.iter().map(LimitJson::of);
         if let Some(mut first) = documents.next() {
@@ -54,6 +42,12 @@ pub fn run(args: &LimitArgs, out: &mut Out) -> Result<Ending, Failure> {
     } else {
         let text: Vec<String> = maps.iter().map(|map| view(map, out)).collect();
         out.text(&format!("{}\n{}{}\n", text.join("\n"), site::notes(&remarks, out), site::ENTRY))?;
+    }
+    if let Some(folder) = &args.plots {
+        for map in &maps {
+            let scene = documents::weighing::limits(map, documents::shown::Reader(out.units));
+            pictures::svg(folder, &format!("limit-{}", map.bin), &scene)?;
+        }
     }
     if maps.iter().any(|map| map.partial) {
         return Ok(Ending::Interrupted);

@@ -9,18 +9,21 @@ mod fills;
 mod heat;
 mod limit;
 mod password;
+mod pictures;
+mod prepared;
 mod prove;
 mod season;
 mod serve;
 mod site;
 mod steps;
 mod survey;
+mod tune;
 mod weigh;
 
 use crate::{
     args::{
         AirArgs, BackupArgs, ColumnArgs, CommissionArgs, DemoArgs, DiagnoseArgs, HeatArgs, LimitArgs, OutageArgs,
-        PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs, ServeArgs, SiteArgs, WeighArgs,
+        PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs, ServeArgs, SiteArgs, TuneArgs, WeighArgs,
     },
     exit::{Ending, Failure},
     output::Out,
@@ -62,6 +65,11 @@ pub fn weigh(args: &WeighArgs, out: &mut Out) -> Result<Ending, Failure> {
 /// How wet, how deep, how late.
 pub fn limit(args: &LimitArgs, out: &mut Out) -> Result<Ending, Failure> {
     limit::run(args, out)
+}
+
+/// A control beyond practice.
+pub fn tune(args: &TuneArgs, out: &mut Out) -> Result<Ending, Failure> {
+    tune::run(args, out)
 }
 
 /// Readings beside the running fan against the plan.

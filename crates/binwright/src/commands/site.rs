@@ -127,6 +127,11 @@ impl Watch {
         Arc::new(Self { bar, stop })
     }
 
+    /// Says beside the bar what is going on.
+    pub fn say(&self, what: &str) {
+        self.bar.set_message(notice::plain(what));
+    }
+
     /// Takes the bar away.
     pub fn clear(&self) {
         self.bar.finish_and_clear();

@@ -1,0 +1,116 @@
+//! `weigh`: which outfits are worth buying for every bin, and why the others are not.
+
+mod text;
+
+use super::prepared::Prepared;
+use super::{pictures, site};
+use crate::args::WeighArgs;
+use crate::exit::{Ending, Failure};
+use crate::output::Out;
+use advice::weigh::matters::{Mattering, mattering};
+use advice::weigh::news::PointState;
+use advice::weigh::{Answer, Asking, Field, MOST_CONTENDERS, News, Rules, weigh};
+use contract::{Document, weigh::WeighJson};
+use documents::shown::Reader;
+use documents::weighing;
+use notice::{Diagnostic, Place};
+
+/// A weighing, and what matters where it was asked.
+type Weighed = (Answer, Option<Mattering>);
+
+/// Weighs a site file.
+pub fn run(args: &WeighArgs, out: &mut Out) -> Result<Ending, Failure> {
+    let prepared = Prepared::open(&args.site, args.bin.as_deref(), "weigh")?;
+    if args.xlsx.is_some() && prepared.bins().count() > 1 {
+        let names: Vec<&str> = prepared.bins().map(|(_, bin)| bin.name.as_str()).collect();
+        let wrong = Diagnostic::error("one-bin", "one workbook for several bins", Place::file("--xlsx"));
+        return Err(wrong.allowed("must be of one bin").help(format!("add --bin: {}", names.join(", "))).into());
+    }
+    let rules = if args.exact { Rules::Certain } else { Rules::Probable };
+    let mut answers: Vec<Weighed> = Vec::new();
+    for (number, bin) in prepared.bins() {
+        let field = Field::of(&prepared.base, number, &prepared.library)?;
+        let answer = of_bin(&prepared, &field, &bin.name, rules);
+        let found = (args.matters && !answer.partial).then(|| {
+            prepared.watched(&format!("bin {}: what matters", bin.name), |observer, _| {
+                let site = (&prepared.base, number);
+                mattering(&prepared.engine, site, &prepared.library, (&field, &answer), observer)
+            })
+        });
+        answers.push((answer, found.flatten()));
+    }
+    let remarks = prepared.remarks();
+    if out.json {
+        let mut documents = answers.iter().map(|(answer, found)| match found {
+            Some(found) => WeighJson::of(answer).with_matters(answer, found),
+            None => WeighJson::of(answer),
+        });
+        if let Some(mut first) = documents.next() {
+            first.further_bins = documents.collect();
+            out.json(&Document::new("weigh/1", first, &remarks))?;
+        }
+    } else {
+        let text: Vec<String> = answers
+            .iter()
+            .map(|(answer, found)| {
+                let found = found.as_ref().map_or(String::new(), |found| text::matters(answer, found, out));
+                format!("{}{found}", text::weighing(answer, out))
+            })
+            .collect();
+        let notes = site::notes(&remarks, out);
+        out.text(&format!("{}\n{notes}{}\n{}\n", text.join("\n"), site::MACHINES, site::ENTRY))?;
+    }
+    for (answer, found) in &answers {
+        write(args, out, answer, found.as_ref())?;
+    }
+    Ok(ending(&answers))
+}
+
+/// Writes what was asked for beside the answer.
+fn write(args: &WeighArgs, out: &Out, answer: &Answer, found: Option<&Mattering>) -> Result<(), Failure> {
+    let reader = Reader(out.units);
+    if let Some(folder) = &args.plots {
+        pictures::svg(folder, &format!("front-{}", answer.bin), &weighing::front(answer, reader))?;
+        if let Some(found) = found {
+            let scene = weighing::effects(answer, &found.effects, reader);
+            pictures::svg(folder, &format!("matters-{}", answer.bin), &scene)?;
+        }
+    }
+    if let Some(target) = &args.xlsx {
+        let today = site::today();
+        let date = (today.year.clamp(1900, 9999) as u16, today.month.unwrap_or(1), today.day.unwrap_or(1));
+        let bytes =
+            weighing::workbook(answer, found, reader, date).map_err(|error| Failure::Ours(error.to_string()))?;
+        pictures::file(target, &bytes)?;
+    }
+    Ok(())
+}
+
+fn ending(answers: &[Weighed]) -> Ending {
+    if answers.iter().any(|(answer, found)| answer.partial || found.as_ref().is_some_and(|found| found.partial)) {
+        return Ending::Interrupted;
+    }
+    if answers.iter().all(|(answer, _)| answer.goal_reached()) { Ending::Done } else { Ending::GoalMissed }
+}
+
+/// Weighs one bin, with progress and who leads on a terminal.
+fn of_bin(prepared: &Prepared, field: &Field, name: &str, rules: Rules) -> Answer {
+    prepared.watched(&format!("bin {name}: seasons"), |observer, watch| {
+        let told = |news: News<'_>| match news {
+            News::Sorted { candidates, left, .. } => {
+                watch.say(&format!("bin {name}: {left} of {candidates} candidates run"));
+            }
+            News::Stands { points, .. } => {
+                // Who has run all years and is cheapest among those that fail least.
+                let complete = points.iter().filter(|point| point.state == PointState::Complete && !point.unpriced);
+                let leads = complete.min_by(|a, b| a.failed.cmp(&b.failed).then(a.cost.total_cmp(&b.cost)));
+                if let Some(leads) = leads {
+                    let (name_of, failed, run) = (&leads.name, leads.failed, leads.run);
+                    watch.say(&format!("bin {name}: surest so far {name_of}, {failed} of {run} years failed"));
+                }
+            }
+        };
+        let asking = Asking { rules, most: MOST_CONTENDERS, observer, told: &told };
+        weigh(&prepared.engine, &prepared.job, field, &asking)
+    })
+}
