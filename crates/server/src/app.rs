@@ -8,7 +8,7 @@ use crate::seasons::Seasons;
 use crate::serve::Log;
 use crate::slots::Slots;
 use ensemble::Engine;
-use job::{Job, Records};
+use job::{Base, Job, Records};
 use notice::Diagnostics;
 use std::sync::{Arc, Mutex, PoisonError, RwLock};
 use std::time::{SystemTime, UNIX_EPOCH};
@@ -107,6 +107,17 @@ impl App {
         }
         jobs.push((digest, Arc::clone(&job)));
         Ok(job)
+    }
+
+    /// Opens a text for a question that changes it many times.
+    ///
+    /// # Errors
+    /// All that is wrong with it.
+    pub fn base(&self, text: &str) -> Result<(Base, Arc<StoreLibrary>), Problem> {
+        let library = self.library()?;
+        let base =
+            Base::open(&self.records, text, FILE, &*library).map_err(|wrong: Diagnostics| Problem::from(wrong))?;
+        Ok((base.seen_on(job::clock::day_of(now().0.div_euclid(1000))), library))
     }
 
     fn resolve(&self, text: &str) -> Result<Job, Problem> {

@@ -982,6 +982,146 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/limit": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * How wet, how deep, how late, with the outfit that stands there. Events: `problem` and the end; or `progress`, `limit` (the map),
+         *     `end` or `cancelled`.
+         */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["LimitQuestion"];
+                };
+            };
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/event-stream": string;
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a body that was not whole in time */
+                408: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description too large */
+                413: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not the kind of content that is taken here */
+                415: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a content that cannot be used, with all that is wrong */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                429: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description no room to write */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/openapi.json": {
         parameters: {
             query?: never;
@@ -5264,6 +5404,146 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/tune": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * The control that costs least at the wanted risk, as a rule of a panel. Events: `problem` and the end; or `progress`, `tune`,
+         *     `end` or `cancelled`.
+         */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["TuneQuestion"];
+                };
+            };
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/event-stream": string;
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a body that was not whole in time */
+                408: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description too large */
+                413: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not the kind of content that is taken here */
+                415: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a content that cannot be used, with all that is wrong */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                429: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description no room to write */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/units": {
         parameters: {
             query?: never;
@@ -5655,6 +5935,147 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/weigh": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * Weighs what may be chosen for a bin. Events, in this order: `problem` and the end; or `sorted` (the field and what fell out),
+         *     then `progress` and `stands` (how the race stands after each round) as they come, `weigh` (the answer), with `matters` more
+         *     `progress` and `weigh` once more with what matters; at last `end`, or `cancelled`.
+         */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["WeighQuestion"];
+                };
+            };
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/event-stream": string;
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a body that was not whole in time */
+                408: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description too large */
+                413: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not the kind of content that is taken here */
+                415: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a content that cannot be used, with all that is wrong */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                429: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description no room to write */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/what-if": {
         parameters: {
             query?: never;
@@ -5801,6 +6222,32 @@ export interface components {
             /** @description Who. */
             by?: string;
         };
+        /** @description The way of finding a rule against one of practice, each year with the rule that the other half of the years found. */
+        AgainstJson: {
+            /**
+             * Format: double
+             * @description Chance that as much comes of these years alone.
+             */
+            chance_of_cost: number;
+            /**
+             * Format: double
+             * @description The same of the failures.
+             */
+            chance_of_failures: number;
+            /** @description Years failed with rules found without them. */
+            failed: number;
+            /** @description Years failed with the rule of practice. */
+            failed_usual: number;
+            /**
+             * Format: double
+             * @description What the found rules save for the measure; below zero where they cost more.
+             */
+            saves: number;
+            /** @description Name of the rule of practice. */
+            usual: string;
+            /** @description Years. */
+            years: number;
+        };
         /** @description The air of one bin. */
         AirJson: {
             /**
@@ -5874,6 +6321,11 @@ export interface components {
             /** @description `static-pressure`, `temperature-rise` or `traverse`. */
             way: string;
         };
+        /**
+         * @description What a limit is asked of.
+         * @enum {string}
+         */
+        AskedJson: "moisture" | "depth" | "date";
         /** @description The burners of one bin at the end of the line. */
         AtBurnerJson: {
             /** @description Bin. */
@@ -5952,7 +6404,7 @@ export interface components {
              */
             tenth_wb: number;
         };
-        /** @description What the changes are made to. */
+        /** @description What a question stands on. */
         Base: {
             /**
              * Format: int32
@@ -5978,6 +6430,35 @@ export interface components {
             id: string;
             /** @description Visit. */
             visit: string;
+        };
+        /** @description What beats an outfit. */
+        BeatenJson: {
+            /** @description Place of the better outfit in `outfits`, from 0. */
+            by: number;
+            /**
+             * Format: double
+             * @description Chance of so large a difference of cost by weather alone.
+             */
+            chance_of_cost: number;
+            /**
+             * Format: double
+             * @description The same of failures.
+             */
+            chance_of_failures: number;
+            /**
+             * Format: double
+             * @description Cost above it for a measure of grain, over the years both ran.
+             */
+            dearer: number;
+            /** @description `complete` when it ran all years, else `certain` or `probable`. */
+            known: string;
+            /**
+             * Format: int64
+             * @description In how many more years it failed, of those.
+             */
+            more_failures: number;
+            /** @description Years both ran. */
+            years: number;
         };
         /** @description The heat of one bin. */
         BinHeatJson: {
@@ -6138,6 +6619,35 @@ export interface components {
             wet_mass_kg: number;
             /** @description Years with complete weather for the whole season. */
             years: number[];
+        };
+        /** @description A place at which the choice changes. */
+        BreakJson: {
+            /**
+             * Format: double
+             * @description The place, linear between the two.
+             */
+            at: number;
+            /**
+             * @description `moisture` (points above what the file says, fraction w.b.), `day` (days later), `electricity`, `fuel`, `first-cost` (times
+             *     the price of the file).
+             */
+            axis: string;
+            /** @description `cheaper`, `surer`. */
+            because: string;
+            /**
+             * Format: double
+             * @description Last step at which the choice stays; the same as `at` where the place is exact.
+             */
+            from: number;
+            /** @description The same in words. */
+            says: components["schemas"]["SentenceJson"];
+            /** @description Place of the outfit that takes over, in `outfits`; null where none of those looked at is good enough. */
+            then?: number | null;
+            /**
+             * Format: double
+             * @description First step at which it is another.
+             */
+            to: number;
         };
         /** @description A part of the pressure budget. */
         BudgetItem: {
@@ -6393,6 +6903,20 @@ export interface components {
             amount: components["schemas"]["DistributionJson"];
             /** @description ISO 4217 code of every amount. */
             currency: string;
+        };
+        /** @description One line of the costs of a mean year. */
+        CostLineJson: {
+            /**
+             * Format: double
+             * @description Money a year.
+             */
+            amount: number;
+            /** @description How it came about: the formula with what went into it. */
+            how: components["schemas"]["SentenceJson"];
+            /** @description Stable name. */
+            label: string;
+            /** @description Where the rule comes from. */
+            source: string;
         };
         /** @description What comes of one supply of air. */
         CourseJson: {
@@ -6867,6 +7391,50 @@ export interface components {
             schema: string;
         };
         /** @description A result with the keys every document has; the result's own keys stand beside them. */
+        Document_LimitJson: {
+            /** @description Why they do not, where they should. */
+            apart_because?: string | null;
+            /** @description `moisture`, `depth`, `date`. */
+            asked: string;
+            /** @description Bin. */
+            bin: string;
+            /** @description Depths, m. */
+            depths_m: number[];
+            /** @description The other bins of the site, when no bin was named. */
+            further_bins?: components["schemas"]["LimitJson"][];
+            /** @description Whether it is reached anywhere on the map. */
+            goal_reached: boolean;
+            /** @description For each depth the latest day of the map that reaches it; null when not asked for a date. */
+            latest?: (string | null)[] | null;
+            /** @description Layers of the grid. */
+            layers: number;
+            /** @description Whether it was cut short. */
+            partial: boolean;
+            /** @description Rows: moistures or days. */
+            rows: components["schemas"]["LimitRowJson"][];
+            /** @description Whether date and moisture move together by the dry-down of the field. */
+            together: boolean;
+            /**
+             * Format: double
+             * @description Wanted chance.
+             */
+            wanted: number;
+            /** @description For each depth the wettest grain that reaches the wanted chance, between rows linear in the chance; null when asked for a date. */
+            wettest_wb?: (number | null)[] | null;
+        } & {
+            /**
+             * Format: int32
+             * @description Number of the model, see [`MODEL`].
+             */
+            model: number;
+            /** @description Program and version that wrote it. */
+            program: string;
+            /** @description What lies outside its evidence, and what was assumed. */
+            remarks: components["schemas"]["Said"][];
+            /** @description Name and version of the shape, as in `lookup-air/1`. */
+            schema: string;
+        };
+        /** @description A result with the keys every document has; the result's own keys stand beside them. */
         Document_OutageJson: {
             /** @description Bins. */
             bins: components["schemas"]["BinOutageJson"][];
@@ -7077,6 +7645,152 @@ export interface components {
             /** @description Name and version of the shape, as in `lookup-air/1`. */
             schema: string;
         };
+        /** @description A result with the keys every document has; the result's own keys stand beside them. */
+        Document_TuneJson: {
+            /** @description Against the rules of practice. */
+            against: components["schemas"]["AgainstJson"][];
+            /** @description Bin. */
+            bin: string;
+            /** @description Changes of the site text that set it; null where nothing was found. */
+            changes?: components["schemas"]["TextChangeJson"][] | null;
+            /** @description ISO 4217 code of costs; null without prices: kWh then. */
+            currency?: string | null;
+            /** @description Place of the rule found on all years; null where none is good in any year. */
+            found?: number | null;
+            /** @description The other bins of the site, when no bin was named. */
+            further_bins?: components["schemas"]["TuneJson"][];
+            /** @description Whether the found rule reaches it on years and sensors that did not find it. */
+            goal_reached: boolean;
+            /** @description Places of the rules found on each half of the years. */
+            halves: number[];
+            /** @description Layers of the grid. */
+            layers: number;
+            /** @description What costs are for: `bushel` at base moisture after shrink, or `tonne`. Owning the outfit is not in them. */
+            measure: string;
+            /** @description Whether it was cut short. */
+            partial: boolean;
+            /** @description Parts into which the years were cut: every second one. */
+            parts: number;
+            /** @description The sentence. */
+            says: components["schemas"]["SentenceJson"];
+            /** @description Seasons run. */
+            seasons: number;
+            /**
+             * Format: double
+             * @description Error of the humidity sensors by which rules were scored, within it in 19 of 20.
+             */
+            sensor_humidity: number;
+            /**
+             * Format: double
+             * @description Error of the temperature sensors, K.
+             */
+            sensor_temperature_k: number;
+            /** @description Whether the site says that its sensors are ideal, so that usual ones were taken for scoring. */
+            sensors_ideal: boolean;
+            /** @description Rules tried, the usual ones first. */
+            tried: components["schemas"]["PanelRuleJson"][];
+            /**
+             * Format: double
+             * @description Mean cost of the same.
+             */
+            unseen_cost: number;
+            /** @description Years that failed with rules found without them. */
+            unseen_failed: number;
+            /**
+             * Format: double
+             * @description Wanted chance.
+             */
+            wanted: number;
+            /** @description Years. */
+            years: number[];
+        } & {
+            /**
+             * Format: int32
+             * @description Number of the model, see [`MODEL`].
+             */
+            model: number;
+            /** @description Program and version that wrote it. */
+            program: string;
+            /** @description What lies outside its evidence, and what was assumed. */
+            remarks: components["schemas"]["Said"][];
+            /** @description Name and version of the shape, as in `lookup-air/1`. */
+            schema: string;
+        };
+        /** @description A result with the keys every document has; the result's own keys stand beside them. */
+        Document_WeighJson: {
+            /**
+             * Format: double
+             * @description Base moisture.
+             */
+            base_moisture_wb?: number | null;
+            /** @description Bin. */
+            bin: string;
+            /** @description Candidates of the field. */
+            candidates: number;
+            /** @description Place of the outfit worth buying; null when nothing ran all years, or everything failed in all of them. */
+            chosen?: number | null;
+            /** @description Comparisons by which it was divided. */
+            comparisons: number;
+            /** @description ISO 4217 code of every amount; null without prices. */
+            currency?: string | null;
+            /** @description Places whose difference from it is not significant, in order of cost. */
+            equal: number[];
+            /** @description Whether only certain domination ended outfits. */
+            exact: boolean;
+            /** @description Outfits that were excluded. */
+            excluded: components["schemas"]["ExcludedJson"][];
+            /**
+             * Format: double
+             * @description Family-wise level of probable domination.
+             */
+            family_level: number;
+            /** @description Places on the front, cheapest first. */
+            front: number[];
+            /** @description The other bins of the site, when no bin was named. */
+            further_bins?: components["schemas"]["WeighJson"][];
+            /** @description Whether some outfit reaches it. */
+            goal_reached: boolean;
+            /** @description Places of outfits that failed in every year, cheapest first: none of them is good enough. */
+            hopeless: number[];
+            /** @description Layers of the grid. */
+            layers: number;
+            matters?: components["schemas"]["MattersJson"] | null;
+            /** @description What costs are for: `bushel` at base moisture after shrink, or `tonne`. */
+            measure: string;
+            /** @description Outfits that the surface showed to be worse than those that ran. */
+            not_run: number;
+            /** @description Outfits that ran. */
+            outfits: components["schemas"]["OutfitJson"][];
+            /** @description Whether it was cut short. */
+            partial: boolean;
+            /** @description The sentence. */
+            says: components["schemas"]["SentenceJson"];
+            /** @description Seasons run. */
+            seasons: number;
+            surface?: components["schemas"]["SurfaceJson"] | null;
+            /** @description What has no price, so that marked costs are the least they can be; null where all is priced. */
+            unpriced_because?: string | null;
+            unseen?: components["schemas"]["UnseenJson"] | null;
+            /**
+             * Format: double
+             * @description Wanted chance.
+             */
+            wanted: number;
+            /** @description Years that every outfit met. */
+            years: number[];
+        } & {
+            /**
+             * Format: int32
+             * @description Number of the model, see [`MODEL`].
+             */
+            model: number;
+            /** @description Program and version that wrote it. */
+            program: string;
+            /** @description What lies outside its evidence, and what was assumed. */
+            remarks: components["schemas"]["Said"][];
+            /** @description Name and version of the shape, as in `lookup-air/1`. */
+            schema: string;
+        };
         /** @description A text to look at. */
         Draft: {
             /** @description The text. */
@@ -7223,6 +7937,31 @@ export interface components {
              */
             uncertainty_db: number;
         };
+        /** @description One assumption at another value. */
+        EffectJson: {
+            /**
+             * Format: double
+             * @description Cost for the measure then; null without prices.
+             */
+            cost?: number | null;
+            /**
+             * Format: double
+             * @description What that is more than as assumed.
+             */
+            dearer?: number | null;
+            /**
+             * Format: double
+             * @description Share of years failed then.
+             */
+            failed_share: number;
+            /**
+             * Format: double
+             * @description What that is more than as assumed.
+             */
+            more_failed_share: number;
+            /** @description What was changed. */
+            name: string;
+        };
         /** @description One element: what is needed and what is there. */
         ElementJson: {
             /** @description `supply`, `supply-pressure`, `regulator`, `pipe`, `burner-pressure`, `orifice`. */
@@ -7272,6 +8011,15 @@ export interface components {
             invented: boolean;
             /** @description `fan` or `burner`. */
             what: string;
+        };
+        /** @description An outfit that was excluded. */
+        ExcludedJson: {
+            /** @description Stable code. */
+            code: string;
+            /** @description Its name. */
+            name: string;
+            /** @description Why, with the number. */
+            reason: components["schemas"]["SentenceJson"];
         };
         /** @description Why the exact heat differs from the customary one: factors whose product is exact over customary. */
         FactorPartsJson: {
@@ -7935,6 +8683,85 @@ export interface components {
             /** @description SHA-256 of its content. */
             sha256: string;
         };
+        /** @description One cell of the map. */
+        LimitCellJson: {
+            /** @description Years met or held. */
+            good: number;
+            /** @description Years judged. */
+            of: number;
+            /**
+             * Format: double
+             * @description Share of good years.
+             */
+            probability: number;
+            /**
+             * Format: double
+             * @description Airflow over the grain's volume, the bin so full, 1/s.
+             */
+            specific_airflow_per_s: number;
+        };
+        /** @description The map of one bin. */
+        LimitJson: {
+            /** @description Why they do not, where they should. */
+            apart_because?: string | null;
+            /** @description `moisture`, `depth`, `date`. */
+            asked: string;
+            /** @description Bin. */
+            bin: string;
+            /** @description Depths, m. */
+            depths_m: number[];
+            /** @description The other bins of the site, when no bin was named. */
+            further_bins?: components["schemas"]["LimitJson"][];
+            /** @description Whether it is reached anywhere on the map. */
+            goal_reached: boolean;
+            /** @description For each depth the latest day of the map that reaches it; null when not asked for a date. */
+            latest?: (string | null)[] | null;
+            /** @description Layers of the grid. */
+            layers: number;
+            /** @description Whether it was cut short. */
+            partial: boolean;
+            /** @description Rows: moistures or days. */
+            rows: components["schemas"]["LimitRowJson"][];
+            /** @description Whether date and moisture move together by the dry-down of the field. */
+            together: boolean;
+            /**
+             * Format: double
+             * @description Wanted chance.
+             */
+            wanted: number;
+            /** @description For each depth the wettest grain that reaches the wanted chance, between rows linear in the chance; null when asked for a date. */
+            wettest_wb?: (number | null)[] | null;
+        };
+        /** @description Which limit of which bin. */
+        LimitQuestion: {
+            /** @description Whether day and moisture of the harvest are kept apart; else they move together by the dry-down of the field. */
+            apart?: boolean;
+            /** @description What it stands on. */
+            base: components["schemas"]["Base"];
+            /** @description Bin; left out, the first. */
+            bin?: string | null;
+            /** @description What the limit is asked of. */
+            for: components["schemas"]["AskedJson"];
+            /** @description The tab: a newer question of the same tab ends this one. */
+            slot: string;
+        };
+        /** @description One row of the map. */
+        LimitRowJson: {
+            /** @description Cells, in the order of the depths; null where the lot does not fit or the map was cut short. */
+            cells: (components["schemas"]["LimitCellJson"] | null)[];
+            /**
+             * Format: double
+             * @description Deepest filling that reaches the wanted chance, between depths linear in the chance, m.
+             */
+            deepest_m?: number | null;
+            /** @description Middle day of the first load, `MM-DD`. */
+            from: string;
+            /**
+             * Format: double
+             * @description Mean moisture of the lots over the years.
+             */
+            moisture_wb: number;
+        };
         /** @description One comparison. */
         LineJson: {
             /**
@@ -8138,6 +8965,18 @@ export interface components {
          * @enum {string}
          */
         MapQuantity: "moisture" | "temperature" | "life";
+        /** @description What matters for the outfit worth buying. */
+        MattersJson: {
+            /** @description Where the choice changes. */
+            breaks: components["schemas"]["BreakJson"][];
+            /** @description Outfits that were run at other moistures and days. */
+            breaks_among: number;
+            /** @description One assumption changed at a time, the largest change of cost first. */
+            effects: components["schemas"]["EffectJson"][];
+            shares?: components["schemas"]["SharesJson"] | null;
+            /** @description Along what it stays. */
+            stays: components["schemas"]["StaysJson"][];
+        };
         /** @description A reading as used. */
         MeasuredJson: {
             /** @description Kind of the figures, for showing them. */
@@ -8348,6 +9187,169 @@ export interface components {
             stable: number[][];
             /** @description Tabulated points left of the peak; empty for unlike fans. */
             unstable: number[][];
+        };
+        /** @description One outfit that ran. */
+        OutfitJson: {
+            /**
+             * Format: double
+             * @description Airflow at the fan inlets with the bin full, m³/s.
+             */
+            airflow_m3_s: number;
+            beaten?: components["schemas"]["BeatenJson"] | null;
+            /** @description Changes of the site text that make it the bin's outfit, in order; null where it must be written by hand (filling in layers). */
+            changes?: components["schemas"]["TextChangeJson"][] | null;
+            /**
+             * Format: double
+             * @description Current by the code's table, A.
+             */
+            code_current_a?: number | null;
+            /**
+             * Format: double
+             * @description Electric input of the fans there, W.
+             */
+            connected_load_w: number;
+            /**
+             * Format: double
+             * @description Mean cost for the measure of the answer over the years run; null without prices.
+             */
+            cost?: number | null;
+            /**
+             * Format: double
+             * @description The same for a tonne at base moisture.
+             */
+            cost_per_tonne?: number | null;
+            /**
+             * Format: double
+             * @description Mean electricity, J.
+             */
+            electricity_j: number;
+            /** @description Years failed of those. */
+            failed: number;
+            /**
+             * Format: double
+             * @description First cost of what is not owned; null when a price is not said.
+             */
+            first_cost?: number | null;
+            /**
+             * Format: double
+             * @description Mean fuel, kg.
+             */
+            fuel_kg: number;
+            interval?: components["schemas"]["IntervalJson"] | null;
+            /** @description Lines of its mean year. */
+            lines: components["schemas"]["CostLineJson"][];
+            /** @description Its name. */
+            name: string;
+            /** @description Whether it stands in the site file. */
+            present: boolean;
+            /**
+             * Format: double
+             * @description Share of years met or held.
+             */
+            probability?: number | null;
+            /**
+             * Format: double
+             * @description Sound where a limit is said, dB(A), an estimate.
+             */
+            sound_dba?: number | null;
+            /**
+             * Format: double
+             * @description The same over the grain's volume, 1/s.
+             */
+            specific_airflow_per_s: number;
+            /** @description `front`, `beaten`, `hopeless` (failed in every year), `unknown` (cut short). */
+            standing: string;
+            /**
+             * Format: double
+             * @description Static pressure there, Pa.
+             */
+            static_pressure_pa: number;
+            /** @description Whether something it costs has no price: its cost is then the least it can be, and it is never called the cheapest. */
+            unpriced: boolean;
+            /** @description Why it stands there. */
+            why: components["schemas"]["SentenceJson"];
+            /**
+             * Format: int32
+             * @description Calendar year of its worst season.
+             */
+            worst_year?: number | null;
+            /** @description Year by year, those run. */
+            years: components["schemas"]["OutfitYearJson"][];
+            /** @description Years run. */
+            years_run: number;
+        };
+        /** @description One outfit in one year. */
+        OutfitYearJson: {
+            /** @description Why it failed. */
+            cause?: string | null;
+            /**
+             * Format: double
+             * @description Cost for a measure of grain, owning and remedy included; null without prices.
+             */
+            cost?: number | null;
+            /**
+             * Format: double
+             * @description Days from the first load to dry; null when it never was.
+             */
+            days_to_target?: number | null;
+            /**
+             * Format: double
+             * @description Metered electricity, J.
+             */
+            electricity_j: number;
+            /**
+             * Format: double
+             * @description Fuel, kg.
+             */
+            fuel_kg: number;
+            /**
+             * Format: double
+             * @description Mean moisture when drying stopped.
+             */
+            mean_moisture_wb: number;
+            /** @description `met`, `held`, `failed`. */
+            outcome: string;
+            /**
+             * Format: double
+             * @description Remedy of a failed year, whole money; null in a year that did not fail, or where a price is missing.
+             */
+            remedy?: number | null;
+            remedy_how?: components["schemas"]["SentenceJson"] | null;
+            /**
+             * Format: double
+             * @description Storage life used, strict reading; null where nothing judges it.
+             */
+            storage_life_used?: number | null;
+            /**
+             * Format: int32
+             * @description Calendar year of the first load.
+             */
+            year: number;
+        };
+        /** @description A rule that was tried. */
+        PanelRuleJson: {
+            /** @description The table `control` of a site file. */
+            control: string;
+            /**
+             * Format: double
+             * @description Mean cost for the measure; kWh without prices.
+             */
+            cost: number;
+            /**
+             * Format: double
+             * @description Mean cost then.
+             */
+            cost_other_sensors?: number | null;
+            /** @description Years failed, with the sensors of the site. */
+            failed: number;
+            /** @description Years failed with sensors whose errors are drawn anew; null for one that was only tried. */
+            failed_other_sensors?: number | null;
+            /** @description In a grower's words. */
+            says: components["schemas"]["SentenceJson"];
+            /** @description Thresholds that are set. */
+            thresholds: number;
+            /** @description Name of a rule that is usual in practice; null for one that was only tried. */
+            usual?: string | null;
         };
         /** @description A template with blanks like `{depth}` and what goes into them. */
         Phrase: {
@@ -8617,6 +9619,24 @@ export interface components {
              */
             value: number;
         };
+        /** @description How one contender stands while the race goes on. */
+        RacePointJson: {
+            /**
+             * Format: double
+             * @description Mean cost for the measure over the years run so far; kWh without prices.
+             */
+            cost: number;
+            /** @description Years failed so far. */
+            failed: number;
+            /** @description Its name; the same as in the answer. */
+            name: string;
+            /** @description `running`, `complete`, `beaten`, `hopeless` (failed in every year). */
+            state: string;
+            /** @description Whether something it costs has no price. */
+            unpriced: boolean;
+            /** @description Years run so far. */
+            years_run: number;
+        };
         /** @description A reading as it is kept. */
         ReadingJson: {
             /** @description When, UTC. */
@@ -8820,6 +9840,31 @@ export interface components {
          * @enum {string}
          */
         Severity: "error" | "warning";
+        /** @description What one assumption brings to the variance by itself. */
+        ShareJson: {
+            /**
+             * Format: double
+             * @description Standard error of it.
+             */
+            cost_error: number;
+            /**
+             * Format: double
+             * @description Share of the variance of cost.
+             */
+            cost_share: number;
+            /**
+             * Format: double
+             * @description Standard error of it.
+             */
+            failures_error: number;
+            /**
+             * Format: double
+             * @description Share of the variance of the share of failed years.
+             */
+            failures_share: number;
+            /** @description What varies, with its range. */
+            name: string;
+        };
         /** @description Several burners sharing the load of one hour, thermal mass left out. */
         SharedRowJson: {
             /**
@@ -8853,6 +9898,33 @@ export interface components {
              * @description Share of the time in which one inlet is fired and another is not.
              */
             uneven: number;
+        };
+        /** @description Shares of the variance, the largest of cost first. */
+        SharesJson: {
+            /**
+             * Format: double
+             * @description Standard deviation of cost over the points, for the measure.
+             */
+            cost_deviation: number;
+            /**
+             * Format: double
+             * @description Part of the variance of cost that the polynomial tells of points it has not seen.
+             */
+            cost_told: number;
+            /**
+             * Format: double
+             * @description Standard deviation of the share of failed years.
+             */
+            failures_deviation: number;
+            /**
+             * Format: double
+             * @description The same of failed years.
+             */
+            failures_told: number;
+            /** @description The shares; what they leave of 1 is products of assumptions and steps. */
+            list: components["schemas"]["ShareJson"][];
+            /** @description Points that were run in all years; between them a polynomial of the second degree is read. */
+            points: number;
         };
         /** @description A sheet. */
         SheetJson: {
@@ -9143,6 +10215,19 @@ export interface components {
             /** @description Nominal size in inches; null when 4 in. are too little or no pressure may be lost. */
             pipe_in?: string | null;
         };
+        /** @description The field of a weighing once it is sorted: the first news of a race. */
+        SortedJson: {
+            /** @description Candidates of the field. */
+            candidates: number;
+            /** @description ISO 4217 code of every cost; null without prices: costs are then kWh. */
+            currency?: string | null;
+            /** @description Those that fell out before any season ran. */
+            excluded: components["schemas"]["ExcludedJson"][];
+            /** @description Those that are left. */
+            left: number;
+            /** @description Years that each of them is to meet. */
+            years: number[];
+        };
         /** @description Levels over the yard. */
         SoundPlanJson: {
             /** @description East of the columns, m, rising. */
@@ -9220,6 +10305,13 @@ export interface components {
             /** @description What it serves, and which one it is. */
             what: string;
         };
+        /** @description How the race stands after a round. */
+        StandsJson: {
+            /** @description The contenders that have run a year at least. */
+            points: components["schemas"]["RacePointJson"][];
+            /** @description Seasons run so far. */
+            seasons: number;
+        };
         /**
          * @description How far a run is.
          * @enum {string}
@@ -9230,6 +10322,21 @@ export interface components {
          * @enum {string}
          */
         Status: "verified" | "seen" | "memory" | "judgement" | "common-practice" | "computed";
+        /** @description An axis along which the choice stays, as far as was looked. */
+        StaysJson: {
+            /** @description As in a break. */
+            axis: string;
+            /**
+             * Format: double
+             * @description Highest.
+             */
+            high: number;
+            /**
+             * Format: double
+             * @description Lowest that was looked at.
+             */
+            low: number;
+        };
         /** @description A step of a process with what it took. */
         StepJson: {
             /** @description Its begin. */
@@ -9488,6 +10595,33 @@ export interface components {
              */
             wettest_moisture_wb: number;
         };
+        /** @description How far readings off the response surface lay from exact runs. */
+        SurfaceJson: {
+            /** @description Outfits that ran all years and are compared. */
+            compared: number;
+            /**
+             * Format: double
+             * @description Largest.
+             */
+            cost_largest: number;
+            /**
+             * Format: double
+             * @description Mean difference of cost for the measure.
+             */
+            cost_mean: number;
+            /**
+             * Format: double
+             * @description Largest.
+             */
+            failures_largest: number;
+            /**
+             * Format: double
+             * @description Mean difference of the share of years failed.
+             */
+            failures_mean: number;
+            /** @description Seasons of the surface. */
+            seasons: number;
+        };
         /** @description A site. */
         SurveyJson: {
             /** @description Bins in the order of the file. */
@@ -9614,6 +10748,13 @@ export interface components {
              */
             vaporizer_w: number;
         };
+        /** @description A change of a site text, as the interface takes it. */
+        TextChangeJson: {
+            /** @description Path, as diagnostics write it. */
+            path: string;
+            /** @description Value; an empty one takes away what is there. */
+            value_text: string;
+        };
         /**
          * @description What a text of the library is.
          * @enum {string}
@@ -9660,6 +10801,74 @@ export interface components {
             sustained_w: number;
             tanks?: components["schemas"]["TanksJson"] | null;
         };
+        /** @description What came of tuning one bin. */
+        TuneJson: {
+            /** @description Against the rules of practice. */
+            against: components["schemas"]["AgainstJson"][];
+            /** @description Bin. */
+            bin: string;
+            /** @description Changes of the site text that set it; null where nothing was found. */
+            changes?: components["schemas"]["TextChangeJson"][] | null;
+            /** @description ISO 4217 code of costs; null without prices: kWh then. */
+            currency?: string | null;
+            /** @description Place of the rule found on all years; null where none is good in any year. */
+            found?: number | null;
+            /** @description The other bins of the site, when no bin was named. */
+            further_bins?: components["schemas"]["TuneJson"][];
+            /** @description Whether the found rule reaches it on years and sensors that did not find it. */
+            goal_reached: boolean;
+            /** @description Places of the rules found on each half of the years. */
+            halves: number[];
+            /** @description Layers of the grid. */
+            layers: number;
+            /** @description What costs are for: `bushel` at base moisture after shrink, or `tonne`. Owning the outfit is not in them. */
+            measure: string;
+            /** @description Whether it was cut short. */
+            partial: boolean;
+            /** @description Parts into which the years were cut: every second one. */
+            parts: number;
+            /** @description The sentence. */
+            says: components["schemas"]["SentenceJson"];
+            /** @description Seasons run. */
+            seasons: number;
+            /**
+             * Format: double
+             * @description Error of the humidity sensors by which rules were scored, within it in 19 of 20.
+             */
+            sensor_humidity: number;
+            /**
+             * Format: double
+             * @description Error of the temperature sensors, K.
+             */
+            sensor_temperature_k: number;
+            /** @description Whether the site says that its sensors are ideal, so that usual ones were taken for scoring. */
+            sensors_ideal: boolean;
+            /** @description Rules tried, the usual ones first. */
+            tried: components["schemas"]["PanelRuleJson"][];
+            /**
+             * Format: double
+             * @description Mean cost of the same.
+             */
+            unseen_cost: number;
+            /** @description Years that failed with rules found without them. */
+            unseen_failed: number;
+            /**
+             * Format: double
+             * @description Wanted chance.
+             */
+            wanted: number;
+            /** @description Years. */
+            years: number[];
+        };
+        /** @description Which bin is tuned. */
+        TuneQuestion: {
+            /** @description What it stands on. */
+            base: components["schemas"]["Base"];
+            /** @description Bin; left out, the first. */
+            bin?: string | null;
+            /** @description The tab: a newer question of the same tab ends this one. */
+            slot: string;
+        };
         /** @description A unit in which a kind is shown: shown = SI value × factor + offset. */
         UnitJson: {
             /** @description Decimals that read well. */
@@ -9676,6 +10885,20 @@ export interface components {
             offset: number;
             /** @description Symbol; empty for plain numbers. */
             unit: string;
+        };
+        /** @description The way of choosing, scored on years that did not choose. */
+        UnseenJson: {
+            /**
+             * Format: double
+             * @description Mean cost for the measure.
+             */
+            cost?: number | null;
+            /** @description Years failed. */
+            failed: number;
+            /** @description Of how many. */
+            of: number;
+            /** @description Parts into which the years were cut. */
+            parts: number;
         };
         /** @description A sentence of a verdict. */
         VerdictSentence: components["schemas"]["SentenceJson"] & {
@@ -9794,6 +11017,82 @@ export interface components {
              * @description Mean outside temperature, °C.
              */
             outside_c: number;
+        };
+        /** @description The weighing of one bin. */
+        WeighJson: {
+            /**
+             * Format: double
+             * @description Base moisture.
+             */
+            base_moisture_wb?: number | null;
+            /** @description Bin. */
+            bin: string;
+            /** @description Candidates of the field. */
+            candidates: number;
+            /** @description Place of the outfit worth buying; null when nothing ran all years, or everything failed in all of them. */
+            chosen?: number | null;
+            /** @description Comparisons by which it was divided. */
+            comparisons: number;
+            /** @description ISO 4217 code of every amount; null without prices. */
+            currency?: string | null;
+            /** @description Places whose difference from it is not significant, in order of cost. */
+            equal: number[];
+            /** @description Whether only certain domination ended outfits. */
+            exact: boolean;
+            /** @description Outfits that were excluded. */
+            excluded: components["schemas"]["ExcludedJson"][];
+            /**
+             * Format: double
+             * @description Family-wise level of probable domination.
+             */
+            family_level: number;
+            /** @description Places on the front, cheapest first. */
+            front: number[];
+            /** @description The other bins of the site, when no bin was named. */
+            further_bins?: components["schemas"]["WeighJson"][];
+            /** @description Whether some outfit reaches it. */
+            goal_reached: boolean;
+            /** @description Places of outfits that failed in every year, cheapest first: none of them is good enough. */
+            hopeless: number[];
+            /** @description Layers of the grid. */
+            layers: number;
+            matters?: components["schemas"]["MattersJson"] | null;
+            /** @description What costs are for: `bushel` at base moisture after shrink, or `tonne`. */
+            measure: string;
+            /** @description Outfits that the surface showed to be worse than those that ran. */
+            not_run: number;
+            /** @description Outfits that ran. */
+            outfits: components["schemas"]["OutfitJson"][];
+            /** @description Whether it was cut short. */
+            partial: boolean;
+            /** @description The sentence. */
+            says: components["schemas"]["SentenceJson"];
+            /** @description Seasons run. */
+            seasons: number;
+            surface?: components["schemas"]["SurfaceJson"] | null;
+            /** @description What has no price, so that marked costs are the least they can be; null where all is priced. */
+            unpriced_because?: string | null;
+            unseen?: components["schemas"]["UnseenJson"] | null;
+            /**
+             * Format: double
+             * @description Wanted chance.
+             */
+            wanted: number;
+            /** @description Years that every outfit met. */
+            years: number[];
+        };
+        /** @description Which outfits of which bin. */
+        WeighQuestion: {
+            /** @description What it stands on. */
+            base: components["schemas"]["Base"];
+            /** @description Bin; left out, the first. */
+            bin?: string | null;
+            /** @description Whether an outfit ends early only where it is certainly beaten: slower. */
+            exact?: boolean;
+            /** @description Whether what matters comes too, for the outfit worth buying: `weigh` is then sent again, with it. */
+            matters?: boolean;
+            /** @description The tab: a newer question of the same tab ends this one. */
+            slot: string;
         };
         /** @description A question. */
         WhatIf: {

@@ -2,15 +2,19 @@
 
 use super::described;
 use super::library::TextKind;
-use super::what_if::{End, StepJson};
+use super::stream::{End, StepJson};
 use crate::maps::{MapHeader, MapQuantity};
 use crate::problem::Problem;
 use crate::runs::Progress;
 use crate::views::{BinAirView, RiskView, SeasonView, YearView};
 use contract::Document;
 use contract::heat::HeatSiteJson;
+use contract::limit::LimitJson;
 use contract::proof::ModelRangeJson;
+use contract::race::{SortedJson, StandsJson};
 use contract::survey::SurveyJson;
+use contract::tune::TuneJson;
+use contract::weigh::WeighJson;
 use notice::Quantity;
 use utoipa::OpenApi as _;
 use utoipa::openapi::path::{Operation, ParameterIn, PathItem};
@@ -37,6 +41,14 @@ use utoipa::openapi::{Content, OpenApi, Ref, RefOr, Response};
         Document<RiskView>,
         Document<SeasonView>,
         ModelRangeJson,
+        SortedJson,
+        StandsJson,
+        WeighJson,
+        Document<WeighJson>,
+        LimitJson,
+        Document<LimitJson>,
+        TuneJson,
+        Document<TuneJson>,
         StepJson,
         End,
         Progress,

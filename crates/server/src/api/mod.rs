@@ -16,9 +16,11 @@ mod season;
 mod session;
 mod site_shapes;
 mod sites;
+mod stream;
 mod text;
 mod versions;
 mod weather;
+mod weigh;
 mod what_if;
 
 pub use describe::document;
@@ -73,6 +75,9 @@ fn described() -> OpenApiRouter<Arc<App>> {
         .routes(routes!(text::check))
         .routes(routes!(air::question))
         .routes(routes!(what_if::answer))
+        .routes(routes!(weigh::weigh))
+        .routes(routes!(weigh::limit))
+        .routes(routes!(weigh::tune))
         .routes(routes!(runs::begin))
         .routes(routes!(runs::get, runs::cancel))
         .routes(routes!(runs::events))

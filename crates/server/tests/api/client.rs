@@ -112,9 +112,14 @@ impl Server {
 
     /// Asks a what-if.
     pub fn what_if(&self, body: &Value) -> Events {
+        self.ask("/api/v1/what-if", body)
+    }
+
+    /// Asks what is answered as a stream.
+    pub fn ask(&self, path: &str, body: &Value) -> Events {
         let host = self.address.to_string();
         let headers = [("Host", host.as_str()), ("Content-Type", "application/json")];
-        let (status, _, reader) = begin(self.address, "POST", "/api/v1/what-if", &headers, body.to_string().as_bytes());
+        let (status, _, reader) = begin(self.address, "POST", path, &headers, body.to_string().as_bytes());
         Events { reader, status }
     }
 

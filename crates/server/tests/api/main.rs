@@ -10,4 +10,5 @@ mod runs;
 mod seasons;
 mod sites;
 mod small;
+mod weigh;
 mod what_if;
