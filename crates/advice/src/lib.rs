@@ -9,6 +9,7 @@ pub mod commission;
 pub mod curves;
 pub mod diagnose;
 pub mod evidence;
+pub mod farm;
 pub mod field;
 pub mod heat;
 pub mod limit;

@@ -62,6 +62,8 @@ pub enum Command {
     Heat(HeatArgs),
     /// One weather year of every bin: moisture, temperature and storage life used
     Season(SeasonArgs),
+    /// All bins together: loads sent day by day, one service, one tank, what is sold wet
+    Farm(FarmArgs),
     /// All weather years: in how many the crop is met, held or failed, and why
     Prove(ProveArgs),
     /// The outfits worth buying for every bin, by cost and by chance of failure, and why the others are not
@@ -216,6 +218,19 @@ pub struct SeasonArgs {
     /// Name the relations behind the result, and whether they were used inside their evidence (JSON always does)
     #[arg(long)]
     pub sources: bool,
+}
+
+/// All bins together.
+#[derive(Debug, Args)]
+pub struct FarmArgs {
+    /// Site file (TOML); `[farm]` says what is harvested and by which rule the bins take it
+    pub site: PathBuf,
+    /// Calendar year of the first load; left out, all years
+    #[arg(long)]
+    pub year: Option<i32>,
+    /// With --json and --year: the service hour by hour
+    #[arg(long, requires = "year")]
+    pub hourly: bool,
 }
 
 /// All weather years.

@@ -46,6 +46,7 @@ fn dispatch(command: Option<&Command>, out: &mut Out) -> Result<Ending, Failure>
         Command::Air(args) => commands::air(args, out),
         Command::Heat(args) => commands::heat(args, out),
         Command::Season(args) => commands::season(args, out),
+        Command::Farm(args) => commands::farm(args, out),
         Command::Prove(args) => commands::prove(args, out),
         Command::Weigh(args) => commands::weigh(args, out),
         Command::Tune(args) => commands::tune(args, out),

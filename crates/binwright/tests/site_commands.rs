@@ -47,6 +47,8 @@ fn documents_keep_their_shape() {
     golden("air.keys", &document(&format!("air {site}"), &[0, 1]));
     golden("heat.keys", &document(&format!("heat {}", heated_site()), &[0]));
     golden("season.keys", &document(&format!("season {site} --year 2009 --hourly"), &[0, 1]));
+    let farm = Path::new(env!("CARGO_MANIFEST_DIR")).join("../job/data/farm.toml");
+    golden("farm.keys", &document(&format!("farm '{}' --year 2009 --hourly", farm.display()), &[0, 1]));
     golden("proof.keys", &document(&format!("prove {site}"), &[0, 1]));
 }
 

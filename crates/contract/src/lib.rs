@@ -8,6 +8,7 @@ pub mod catalogue;
 pub mod column;
 pub mod document;
 pub mod equipment;
+pub mod farm;
 pub mod field;
 pub mod heat;
 pub mod limit;

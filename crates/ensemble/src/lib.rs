@@ -5,5 +5,7 @@
 
 mod engine;
 mod queue;
+mod side_by_side;
 
 pub use engine::{Batch, Engine, Observer, Outcome, Priority, Silent};
+pub use side_by_side::side_by_side;

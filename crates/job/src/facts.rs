@@ -2,11 +2,13 @@
 //!
 //! Names of weather, fans and burners are already looked up; nothing here is text but names.
 
+mod farm;
 mod fuel;
 mod power;
 mod process;
 mod way;
 
+pub use farm::{FarmFacts, LoadOrder};
 pub use fuel::{FiringFacts, FuelFacts, LinePiece, MainFacts, PipeMaterial, SupplyFacts, TankFacts, VaporizerFacts};
 pub use power::{Dwelling, DwellingPlace, FeederFacts, PowerFacts, YardBin, YardFacts};
 pub use process::{BatchFacts, ConditioningFacts, DischargeFacts, ProcessFacts, StageFacts};
@@ -44,6 +46,8 @@ pub struct SiteFacts {
     pub power: Option<PowerFacts>,
     /// The yard, for the sound of the fans.
     pub yard: Option<YardFacts>,
+    /// The bins as one farm, where the file says more of it than its bins.
+    pub farm: Option<FarmFacts>,
     /// The bins, in the order of the file.
     pub bins: Vec<BinFacts>,
 }
@@ -161,6 +165,8 @@ pub struct BinFacts {
     pub lots: Vec<LotFacts>,
     /// Filled in layers: each lot comes when what lies below it is dry enough.
     pub layers: Option<LayersFacts>,
+    /// Whether air hotter than the evidence is wanted over a crop without a published drying law: then there is a range, no verdict.
+    pub range_wanted: bool,
     /// What it is used for beside drying where the grain lies.
     pub process: ProcessFacts,
     /// What moves and warms the air.

@@ -4,6 +4,7 @@ use crate::choose::ChooseFacts;
 use crate::costs::Remedy;
 use crate::evidence::UsedRelation;
 use crate::facts::{Filling, FiringFacts, FuelFacts, MonthDay, Place, PowerFacts, Prices, YardFacts};
+use crate::farm::FarmJob;
 use crate::survey::Survey;
 use crate::way::Way;
 use equipment::DataDate;
@@ -17,7 +18,7 @@ use std::fmt::Write as _;
 use std::sync::Arc;
 
 /// Number of the model: raised whenever a golden result moves. Part of a run's identity.
-pub const MODEL: u32 = 2;
+pub const MODEL: u32 = 3;
 
 /// A name and a kernel; `None` for equilibrium.
 pub type Kernel = (String, Option<TwoCompartment>);
@@ -125,6 +126,8 @@ pub struct Job {
     pub power: Option<PowerFacts>,
     /// The yard.
     pub yard: Option<YardFacts>,
+    /// The bins as one farm.
+    pub farm: FarmJob,
     /// Wanted chance.
     pub chance: f64,
     /// Share of the hours between first load and goal whose heat a burner must meet.

@@ -11,6 +11,7 @@ pub mod column;
 pub mod costs;
 pub mod evidence;
 pub mod facts;
+pub mod farm;
 pub mod fields;
 pub mod job;
 pub mod library;
@@ -31,6 +32,7 @@ pub mod variation;
 pub mod way;
 
 pub use catalogue::{Catalogue, read_catalogue};
+pub use farm::{FarmBin, FarmJob, FarmLayers, FarmLoad, FarmYear};
 pub use job::{BinJob, Job, JobUncertainty, LotOfYear, MODEL, OtherSet};
 pub use library::{BuiltIn, FolderLibrary, Library, MemoryLibrary, read_text};
 pub use open::{open, open_with};

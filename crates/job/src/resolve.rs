@@ -1,6 +1,7 @@
 //! From a site in SI to cases: which grain, which air system, which hours of which years.
 
 mod air;
+mod farm;
 mod fits;
 mod grain;
 mod harvest;
@@ -71,7 +72,12 @@ pub fn resolve_on(
     if wrong.stop() {
         return Err(wrong);
     }
+    let farm = site.farm(&bins, &mut wrong);
+    if wrong.stop() {
+        return Err(wrong);
+    }
     Ok(Job {
+        farm,
         name: facts.name.clone(),
         place: facts.place.clone(),
         prices: facts.prices.clone(),
@@ -223,6 +229,18 @@ impl Site<'_> {
                 .help("leave conditioning out, or raise goal.mean_moisture"),
             );
         }
+        if let Some(most) = bin.process.conditioning.and_then(|c| c.most).filter(|most| *most <= goal.mean_moisture) {
+            let found = format!(
+                "wettest tenth held at {:.1} % w.b. for a mean of {:.1} %",
+                100.0 * most,
+                100.0 * goal.mean_moisture
+            );
+            wrong.add(
+                Diagnostic::error("most-below-goal", found, self.at(format!("{path}.conditioning.most")))
+                    .allowed("must be above goal.mean_moisture: some grain is always wetter than the mean")
+                    .help("raise most, or leave it out for what the goal allows the wettest tenth"),
+            );
+        }
         let asks_no_drying = bin.process.conditioning.is_some() || !bin.process.aeration.is_empty();
         if goal.mean_moisture >= moisture_wb && !asks_no_drying {
             wrong.add(
@@ -281,7 +299,7 @@ impl Site<'_> {
             tick_seconds: if air::hot(bin) || bin.process.batches.is_some() { 900.0 } else { 3600.0 },
         };
         let (years, left_out) = self.years(index, crop, surveyed, of_years, &template, wrong);
-        self.heated(bin, crop, &years, wrong)?;
+        self.heated(bin, crop, &years, &mut remarks, wrong)?;
         Ok(Some(BinJob {
             name: bin.name.clone(),
             crop_id: crop.id.clone(),

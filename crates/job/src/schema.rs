@@ -92,6 +92,7 @@ const SITE: &Fields = &[
     may("fuel", Table(FUEL), "Supply and line of the gas that the burners burn."),
     may("power", Table(POWER), "Electric supply of the site."),
     may("yard", Table(YARD), "Where bins and dwellings stand, for the sound of the fans."),
+    may("farm", Table(FARM), "The bins as one farm: what is harvested, and by which rule they take it."),
     needs("bins", Named(BIN), "The bins, by name."),
 ];
 
@@ -316,6 +317,11 @@ const BIN: &Fields = &[
     may("batches", Table(BATCHES), "Dried in batches with heated air; the lots are one batch."),
     may("discharge", Table(DISCHARGE), "The lots come hot from a dryer and are tempered and cooled here."),
     may(
+        "without_law",
+        Words(&["refuse", "range"]),
+        "Air above 30 °C over a crop without a published drying law: refuse it, or show a range without a verdict. Default refuse.",
+    ),
+    may(
         "use",
         Words(&["seed", "malting", "milling", "feed"]),
         "What the grain is for: sets the hottest air it may meet. Default not said, nothing judged.",
@@ -428,6 +434,17 @@ const LOT: &Fields = &[
     may("damage", Quantity(Kind::Fraction, &["30 %"]), "Mechanically damaged kernels by mass. Default 30 %."),
     may("test_weight", Quantity(Kind::BulkDensity, &["56 lb/bu", "72 kg/hL"]), "Measured test weight."),
     may("test_weight_moisture", MOISTURE, "Moisture at which it was measured. Default the lot's."),
+];
+
+const FARM: &Fields = &[
+    may("order", Words(&["most-life", "as-listed"]), "Which bin takes a load when several may. Default most-life."),
+    may(
+        "most_life_used",
+        Pattern(QUANTITY, &["50 %"]),
+        "Storage life used by the grain of a bin at which it takes no further load. Default 50 %.",
+    ),
+    may("wait_days", Count(0, 120), "Days that a load waits in the field before it is sold wet. Default 10."),
+    may("harvest", Tables(LOT, false), "What is harvested; the lots of the bins when left out."),
 ];
 
 const LOT_YEAR: &Fields = &[

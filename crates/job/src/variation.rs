@@ -7,8 +7,8 @@
 
 use crate::change::{Change, apply};
 use crate::facts::{
-    Amount, BinFacts, Filling, FiringFacts, FloorFacts, FuelFacts, Goal, Harvest, LotFacts, MonthDay, OutfitFacts,
-    PowerFacts, Prices, RoofFacts, SiteFacts, WayFacts, YardFacts,
+    Amount, BinFacts, FarmFacts, Filling, FiringFacts, FloorFacts, FuelFacts, Goal, Harvest, LotFacts, MonthDay,
+    OutfitFacts, PowerFacts, Prices, RoofFacts, SiteFacts, WayFacts, YardFacts,
 };
 use crate::job::Job;
 use crate::library::Library;
@@ -79,6 +79,8 @@ pub enum Edit {
     Power(Option<PowerFacts>),
     /// The yard.
     Yard(Option<YardFacts>),
+    /// The bins as one farm.
+    Farm(Option<FarmFacts>),
     /// A value of the bin of a number.
     Bin(usize, BinEdit),
 }
@@ -118,6 +120,8 @@ pub enum BinEdit {
     Fines(f64),
     /// Whether heat moves in rings while the air is still.
     Rings(bool),
+    /// Whether a range is wanted where no law is published.
+    RangeWanted(bool),
     /// Fans.
     Fans(Vec<Fan>),
     /// How they stand.
@@ -305,7 +309,7 @@ macro_rules! differ {
 /// The values in which two sites differ; none when they are sites of different places or bins.
 fn edits(old: &SiteFacts, new: &SiteFacts) -> Option<Vec<Edit>> {
     // Every field is named, so that one that is added later cannot be passed over.
-    let SiteFacts { name, place, goal, prices, fuel, power, yard, bins } = new;
+    let SiteFacts { name, place, goal, prices, fuel, power, yard, farm, bins } = new;
     if *name != old.name || *place != old.place || bins.len() != old.bins.len() {
         return None;
     }
@@ -336,6 +340,9 @@ fn edits(old: &SiteFacts, new: &SiteFacts) -> Option<Vec<Edit>> {
     if *power != old.power {
         list.push(Edit::Power(power.clone()));
     }
+    if *farm != old.farm {
+        list.push(Edit::Farm(farm.clone()));
+    }
     if *yard != old.yard {
         list.push(Edit::Yard(yard.clone()));
     }
@@ -364,6 +371,7 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
         packing: _,
         fines: _,
         rings: _,
+        range_wanted: _,
         lots,
         layers: _,
         process: _,
@@ -391,7 +399,7 @@ fn bin_edits(old: &BinFacts, new: &BinFacts) -> Option<Vec<BinEdit>> {
         floor => BinEdit::Floor, floor_plugged => BinEdit::FloorPlugged, plenum => BinEdit::Plenum,
         way => BinEdit::Way, roof => BinEdit::Roof, gaps => BinEdit::Gaps,
         vent_area => BinEdit::VentArea, transition => BinEdit::Transition, leakage => BinEdit::Leakage,
-        filling => BinEdit::Filling, packing => BinEdit::Packing, fines => BinEdit::Fines, rings => BinEdit::Rings,
+        filling => BinEdit::Filling, packing => BinEdit::Packing, fines => BinEdit::Fines, rings => BinEdit::Rings, range_wanted => BinEdit::RangeWanted,
         layers => BinEdit::Layers, choose => BinEdit::Choose,
         process => BinEdit::Process,
     );
@@ -450,6 +458,7 @@ fn make(facts: &mut SiteFacts, edit: &Edit) {
         Edit::Fuel(value) => facts.fuel = value,
         Edit::Power(value) => facts.power = value,
         Edit::Yard(value) => facts.yard = value,
+        Edit::Farm(value) => facts.farm = value,
         Edit::Bin(k, edit) => {
             if let Some(bin) = facts.bins.get_mut(k) {
                 make_in_bin(bin, edit);
@@ -476,6 +485,7 @@ fn make_in_bin(bin: &mut BinFacts, edit: BinEdit) {
         BinEdit::Packing(value) => bin.packing = value,
         BinEdit::Fines(value) => bin.fines = value,
         BinEdit::Rings(value) => bin.rings = value,
+        BinEdit::RangeWanted(value) => bin.range_wanted = value,
         BinEdit::Fans(value) => bin.outfit.fans = value,
         BinEdit::Arrangement(value) => bin.outfit.arrangement = value,
         BinEdit::Suction(value) => bin.outfit.suction = value,

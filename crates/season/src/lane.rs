@@ -2,6 +2,7 @@
 
 mod aerating;
 mod air;
+mod awaiting;
 mod batches;
 mod closing;
 mod condensing;
@@ -20,9 +21,10 @@ mod trailing;
 
 use crate::operations::StopRule;
 use crate::result::{Profile, SeasonResult};
-use crate::run::Record;
+use crate::run::{Draw, Record};
 use crate::spec::CaseSpec;
 use air::{Decided, Seen};
+use batches::Cooling;
 use bed::{Air, Block, Exhaust, LayerState};
 use drawing::Gone;
 use equipment::{AirReading, Memory, Phase, Rule};
@@ -63,6 +65,12 @@ pub(crate) struct Lane {
     first_hour: i64,
     last_load: i64,
     next_load: usize,
+    /// More loads may come than are known: a farm sends them day by day.
+    open: bool,
+    /// No fuel reaches the burner: the tank is empty.
+    fuel_cut: bool,
+    /// What the last tick drew from service and tank.
+    draw: Draw,
     /// Dry matter of a full layer, kg/m².
     full: f64,
     /// Dry matter put in so far, kg/m².
@@ -107,6 +115,8 @@ pub(crate) struct Lane {
     hot: Vec<(usize, usize, LayerState)>,
     /// Second at which the batch in the bin is out.
     unloaded_at: f64,
+    /// Cooling of the batch in the bin.
+    cooling: Cooling,
     /// Whether all batches so far were dry when they left.
     batches_dry: bool,
     /// Nothing comes any more: the season is over before its horizon.
@@ -153,6 +163,9 @@ impl Lane {
             // Nobody knows when the last layer comes.
             last_load: if operations.layers.is_some() || operations.batches.is_some() { i64::MAX } else { last },
             next_load: 0,
+            open: false,
+            fuel_cut: false,
+            draw: Draw::default(),
             full: at_once / spec.grain.group.layers as f64,
             filled: 0.0,
             gone: Gone::of(columns),
@@ -184,6 +197,7 @@ impl Lane {
             tempered_until: None,
             hot: Vec::new(),
             unloaded_at: 0.0,
+            cooling: Cooling::default(),
             batches_dry: true,
             done: false,
             result,
@@ -279,7 +293,7 @@ impl Lane {
         if self.tempered_until.is_some() || self.spec.operations.batches.is_some() {
             return 1;
         }
-        if !held || self.next_load < self.spec.loads.len() || self.record == Record::Everything {
+        if !held || !self.all_in() || self.record == Record::Everything {
             return 1;
         }
         let to_midnight = hours_left_of_day(&weather.wall_hour, i);

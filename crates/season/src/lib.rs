@@ -16,7 +16,7 @@ pub use operations::{
     Process, Protection, SensorErrors, StirWhen, Stirring, StopRule,
 };
 pub use result::{AirHours, ColumnResult, Daily, Hourly, Phase, Profile, Rings, SeasonResult, Step, StepKind};
-pub use run::{LaneKey, Lanes, Record, SeasonRun};
+pub use run::{BinState, Draw, LaneKey, Lanes, Record, SeasonRun};
 pub use spec::{
     BinSpec, CarryOver, CaseSpec, ColumnShare, GrainSpec, HARVEST_WARMTH, HourlyWeather, Load, Programme, StillAir,
     TARIFF_SLOTS,

@@ -2,7 +2,7 @@
 
 use crate::lane::Lane;
 use crate::result::SeasonResult;
-use crate::spec::CaseSpec;
+use crate::spec::{CaseSpec, Load};
 use bed::{Air, Block, Exhaust, GroupParams};
 use numerics::{InstructionSet, WIDTH};
 use std::sync::Arc;
@@ -18,6 +18,34 @@ pub enum Record {
     Profiles,
     /// Everything, tick by tick.
     Everything,
+}
+
+/// What a tick drew from the service and the tank of a farm.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Draw {
+    /// Seconds since 1970-01-01T00:00Z at its start.
+    pub second: i64,
+    /// Its length, s.
+    pub seconds: f64,
+    /// Electric power of fans, electric heat and stirring, W.
+    pub electric: f64,
+    /// Fuel, kg/s.
+    pub fuel: f64,
+    /// Fans running.
+    pub fans: usize,
+}
+
+/// What can be seen of a bin when a load waits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BinState {
+    /// Dry matter that has come in, kg.
+    pub dry_matter: f64,
+    /// Storage life used by the worst tenth of the worst column, strict reading; 0 where the crop has no relation.
+    pub life: f64,
+    /// Reading of the wettest tenth, d.b.; 0 in an empty bin.
+    pub wettest: f64,
+    /// What the bin is doing.
+    pub phase: equipment::Phase,
 }
 
 /// What must be alike for cases to share lanes.
@@ -100,6 +128,30 @@ impl Lanes {
         self.lanes[lane] = Some(Lane::new(number, spec, self.record));
     }
 
+    /// Puts a bin of a farm into the first lane.
+    fn await_loads(&mut self, plan: &Arc<CaseSpec>, first: i64) {
+        self.lanes[0] = Some(Lane::awaiting(0, Arc::clone(plan), self.record, first));
+    }
+
+    fn first_mut(&mut self) -> Option<&mut Lane> {
+        self.lanes[0].as_mut()
+    }
+
+    fn state_of_first(&self) -> Option<BinState> {
+        self.lanes[0].as_ref().map(|lane| lane.state(0, &self.blocks))
+    }
+
+    /// One tick of the first lane: what it drew, and its result at its end.
+    fn tick_first(&mut self) -> (Draw, Option<SeasonResult>) {
+        let mut drew = Draw::default();
+        let ended = self.tick_seeing(|lane, case| {
+            if lane == 0 {
+                drew = case.drew();
+            }
+        });
+        (drew, ended.into_iter().next().map(|(_, result)| result))
+    }
+
     /// Takes a case out before its end (cancelled work).
     pub fn drop_case(&mut self, lane: usize) {
         self.lanes[lane] = None;
@@ -110,6 +162,11 @@ impl Lanes {
 
     /// Carries every case one tick forward and hands out those that reached their end.
     pub fn tick(&mut self) -> Vec<(usize, SeasonResult)> {
+        self.tick_seeing(|_, _| {})
+    }
+
+    /// The same; every case is shown once it has moved.
+    fn tick_seeing(&mut self, mut see: impl FnMut(usize, &Lane)) -> Vec<(usize, SeasonResult)> {
         for lane in 0..WIDTH {
             match &mut self.lanes[lane] {
                 Some(case) => case.before(lane, &mut self.blocks, &mut self.air),
@@ -122,7 +179,9 @@ impl Lanes {
         let mut finished = Vec::new();
         for lane in 0..WIDTH {
             let Some(case) = &mut self.lanes[lane] else { continue };
-            if case.after(lane, &mut self.blocks, &self.exhausts) {
+            let over = case.after(lane, &mut self.blocks, &self.exhausts);
+            see(lane, case);
+            if over {
                 let case = self.lanes[lane].take().expect("the lane was just looked at");
                 finished.push((case.number(), case.finish(lane, &self.blocks)));
             }
@@ -154,6 +213,48 @@ impl SeasonRun {
         let mut lanes = Lanes::new(spec, record);
         lanes.start(0, 0, Arc::clone(spec));
         Self { lanes, result: None }
+    }
+
+    /// A bin of a farm before its first load, which comes at an hour: loads are sent with [`Self::take`] until
+    /// [`Self::close`]. The loads of the case are the plan after which its layers are cut.
+    pub fn awaiting(plan: &Arc<CaseSpec>, record: Record, first: i64) -> Self {
+        let mut lanes = Lanes::new(plan, record);
+        lanes.await_loads(plan, first);
+        Self { lanes, result: None }
+    }
+
+    /// Sends a load. It must not come before the hour that the run has reached.
+    pub fn take(&mut self, load: Load) {
+        self.lanes.first_mut().into_iter().for_each(|lane| lane.take(load));
+    }
+
+    /// No further load comes.
+    pub fn close(&mut self) {
+        self.lanes.first_mut().into_iter().for_each(Lane::close);
+    }
+
+    /// Shuts the fuel of the burner off, or lets it flow again.
+    pub fn cut_fuel(&mut self, cut: bool) {
+        self.lanes.first_mut().into_iter().for_each(|lane| lane.cut_fuel(cut));
+    }
+
+    /// Runs until the given hour or the end and tells of every tick what it drew.
+    pub fn advance_telling(&mut self, hour: i64, mut tell: impl FnMut(Draw)) {
+        while self.result.is_none() && self.lanes.hour(0).is_some_and(|now| now < hour) {
+            let (draw, ended) = self.lanes.tick_first();
+            tell(draw);
+            self.result = ended;
+        }
+    }
+
+    /// What a farm sees of the bin now; `None` after its end.
+    pub fn state(&self) -> Option<BinState> {
+        self.lanes.state_of_first()
+    }
+
+    /// The result, where the end has come.
+    pub fn ended(&self) -> Option<&SeasonResult> {
+        self.result.as_ref()
     }
 
     /// Runs until the given hour (since 1970-01-01T00:00Z) or the end, whichever comes first.

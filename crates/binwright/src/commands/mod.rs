@@ -4,6 +4,7 @@ mod air;
 mod backup;
 mod column;
 mod demo;
+mod farm;
 mod field;
 mod fills;
 mod heat;
@@ -22,7 +23,7 @@ mod weigh;
 
 use crate::{
     args::{
-        AirArgs, BackupArgs, ColumnArgs, CommissionArgs, DemoArgs, DiagnoseArgs, HeatArgs, LimitArgs, OutageArgs,
+        AirArgs, BackupArgs, ColumnArgs, CommissionArgs, DemoArgs, DiagnoseArgs, FarmArgs, HeatArgs, LimitArgs, OutageArgs,
         PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs, ServeArgs, SiteArgs, TuneArgs, WeighArgs,
     },
     exit::{Ending, Failure},
@@ -50,6 +51,11 @@ pub fn heat(args: &HeatArgs, out: &mut Out) -> Result<Ending, Failure> {
 /// One weather year.
 pub fn season(args: &SeasonArgs, out: &mut Out) -> Result<Ending, Failure> {
     season::run(args, out)
+}
+
+/// All bins together.
+pub fn farm(args: &FarmArgs, out: &mut Out) -> Result<Ending, Failure> {
+    farm::run(args, out)
 }
 
 /// All weather years.

@@ -98,7 +98,7 @@ pub(super) fn read(
         }
     }
     if whole && let Some(goal) = goal {
-        check_days(&node, &lots, goal);
+        check_days(&node, "lots", &lots, goal);
     }
     let set = lots.first().and_then(|lot| {
         let (crop, _) = library.crops().find(&lot.crop).ok()?;
@@ -109,6 +109,7 @@ pub(super) fn read(
     let choose = or(&node, "choose", None, |n, k| {
         choose::read(n.table(k)?, outfit.as_ref(), set.as_ref(), money, library).map(Some)
     });
+    let range = or(&node, "without_law", false, |n, k| n.choice(k, &[("refuse", false), ("range", true)]));
     let process = process::read(&node, &lots, outfit.as_ref(), rings == Some(true));
     node.close();
     if !whole {
@@ -134,6 +135,7 @@ pub(super) fn read(
         rings: rings?,
         lots,
         layers: layers?,
+        range_wanted: range?,
         process: process?,
         outfit: outfit?,
         choose: choose?,
@@ -163,7 +165,7 @@ fn filling(node: &Node<'_, '_>) -> Option<Filling> {
 /// Reads a lot. Defaults: the crop's own equilibrium set, scatter of a tenth of the moisture between loads, grain as warm
 /// as the air at harvest and a little more, one day of filling, six loads a day, fresh, 30 % damaged kernels, the
 /// published test weight.
-fn lot(node: Node<'_, '_>, library: &dyn Library) -> Option<LotFacts> {
+pub(super) fn lot(node: Node<'_, '_>, library: &dyn Library) -> Option<LotFacts> {
     let crop = node.needed_text("crop", "corn");
     let known = crop.as_deref().and_then(|name| match library.crops().find(name) {
         Ok((crop, _)) => Some(crop),
@@ -232,7 +234,7 @@ fn lot(node: Node<'_, '_>, library: &dyn Library) -> Option<LotFacts> {
 }
 
 /// Days that contradict each other, counted around the year from the first load.
-fn check_days(node: &Node<'_, '_>, lots: &[LotFacts], goal: &Goal) {
+pub(super) fn check_days(node: &Node<'_, '_>, key: &str, lots: &[LotFacts], goal: &Goal) {
     let Some(first) = lots.first() else { return };
     let shown = |day: crate::facts::MonthDay| format!("{:02}-{:02}", day.month, day.day);
     let mut last = 0;
@@ -240,7 +242,7 @@ fn check_days(node: &Node<'_, '_>, lots: &[LotFacts], goal: &Goal) {
         let start = days_between(first.from, lot.from);
         if start + (lot.days as i32) - 1 < last && k > 0 {
             let found = format!("lot {} of {} from {}", k + 1, lots.len(), shown(lot.from));
-            let at = node.place_of_path(&format!("{}[{k}].from", node.path("lots")), "lots");
+            let at = node.place_of_path(&format!("{}[{k}].from", node.path(key)), key);
             node.add(
                 Diagnostic::error("lots-out-of-order", found, at)
                     .allowed("lots must stand in the order in which they arrive")
@@ -259,7 +261,7 @@ fn check_days(node: &Node<'_, '_>, lots: &[LotFacts], goal: &Goal) {
             shown(first.from)
         );
         node.add(
-            Diagnostic::error("goal-before-harvest", found, node.place_of_path("goal.by", "lots"))
+            Diagnostic::error("goal-before-harvest", found, node.place_of_path("goal.by", key))
                 .allowed("must come after the last load")
                 .help("set goal.by later, or fill earlier or in fewer days"),
         );
@@ -271,7 +273,7 @@ fn check_days(node: &Node<'_, '_>, lots: &[LotFacts], goal: &Goal) {
             shown(goal.by)
         );
         node.add(
-            Diagnostic::error("hold-before-goal", found, node.place_of_path("goal.hold_until", "lots"))
+            Diagnostic::error("hold-before-goal", found, node.place_of_path("goal.hold_until", key))
                 .allowed("must come after by, and within a year of the first load")
                 .help(format!(
                     "counted from the first load, by is day {by} and hold_until day {hold}: set by first, hold_until after it"

@@ -8,6 +8,7 @@ mod bin;
 pub mod choose;
 mod control;
 mod costs;
+mod farm;
 mod firing;
 mod fuel;
 mod goal;
@@ -103,6 +104,7 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
         }
     }
     drawn_elsewhere(&top, &bins);
+    single_phase(&top, &mut bins);
     let fuels: Vec<_> = bins.iter().filter_map(|bin| bin.outfit.burner.as_ref().map(|burner| burner.fuel)).collect();
     let gas = top.table("fuel").map(fuel::read);
     if let Some(Some(gas)) = &gas {
@@ -110,7 +112,10 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
     }
     let power = top.table("power").map(power::read);
     let yard = top.table("yard").map(|node| yard::read(node, &bins, &named));
-    let unread = power.as_ref().is_some_and(Option::is_none) || yard.as_ref().is_some_and(Option::is_none);
+    let farm = top.table("farm").map(|node| farm::read(node, goal.as_ref(), &bins, library));
+    let unread = farm.as_ref().is_some_and(Option::is_none)
+        || power.as_ref().is_some_and(Option::is_none)
+        || yard.as_ref().is_some_and(Option::is_none);
     let has_prices = prices.is_some();
     let prices = prices.and_then(|node| goal::prices(node, &fuels, library));
     top.close();
@@ -125,10 +130,29 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
         fuel: gas.flatten(),
         power: power.flatten(),
         yard: yard.flatten(),
+        farm: farm.flatten(),
         bins,
     };
     choose::check(&top, &facts);
     Some(facts)
+}
+
+/// Motors on one phase whose catalogue gives no efficiency are farm motors, not the premium ones of three phases.
+fn single_phase(top: &Node<'_, '_>, bins: &mut [crate::facts::BinFacts]) {
+    let one = top
+        .table("power")
+        .is_some_and(|power| power.is_text("phases") && power.text("phases").as_deref() == Some("single"));
+    if !one {
+        return;
+    }
+    for bin in bins {
+        let chosen = bin.choose.iter_mut().flat_map(|choose| &mut choose.fans);
+        for fan in bin.outfit.fans.iter_mut().chain(chosen) {
+            if fan.motor_efficiency == equipment::motor::default_efficiency(fan.motor_power) {
+                fan.motor_efficiency = equipment::motor_load::SINGLE_PHASE_EFFICIENCY;
+            }
+        }
+    }
 }
 
 /// Looks where grain drawn from a bin goes: to another bin than its own, and not to one whose name is nearly that of a bin here.

@@ -1,5 +1,6 @@
 //! What an outfit does beside blowing and warming air: `sensors`, `stop`, `stirring`; and `layers` of a bin.
 
+use super::bin::MOISTURE;
 use super::goal::or;
 use super::sheet::{Limits, Node};
 use crate::facts::LayersFacts;
@@ -17,7 +18,6 @@ const ROUND: Limits = Limits::within(3600.0, 30.0 * 86_400.0, "from 1 h to 30 d"
 const CLEARANCE: Limits = Limits::within(0.0, 5.0, "from 0 m to 5 m (16 ft)");
 const POWER: Limits = Limits::within(0.0, 1e5, "from 0 to 100 kW");
 const FRONT: Limits = Limits::within(0.0, 10.0, "from 0 m to 10 m (33 ft)");
-const MOISTURE: Limits = Limits::within(0.03, 0.45, "from 3 % to 45 % wet basis");
 const WARM: Limits = Limits::within(0.0, 130.0, "from 0 °C to 130 °C (32 °F to 266 °F)");
 const HEIGHT: Limits = Limits::within(0.0, 3.0, "from 0 m to 3 m (10 ft)");
 const LAYER: Limits = Limits::within(0.02, 2.0, "from 0.02 m to 2 m (1 in. to 6.6 ft)");

@@ -1,6 +1,7 @@
 //! What a bin is used for beside drying where the grain lies: `aeration`, `batches`, `discharge`, `conditioning`; and what
 //! the grain is for: `use`.
 
+use super::bin::MOISTURE;
 use super::control::SENSORS;
 use super::goal::{days_between, or};
 use super::sheet::{Limits, Node};
@@ -16,7 +17,6 @@ const GRAIN: Limits = Limits::within(-30.0, 40.0, "from -30 °C to 40 °C (-22 �
 const AIR: Limits = Limits::within(-60.0, 60.0, "from -60 °C to 60 °C");
 const MARGIN: Limits = Limits::within(0.0, 30.0, "from 0 K to 30 K");
 const HUMIDITY: Limits = Limits::within(0.2, 1.0, "from 20 % to 100 %");
-const MOISTURE: Limits = Limits::within(0.03, 0.45, "from 3 % to 45 % wet basis");
 const FILL: Limits = Limits::within(0.0, 48.0 * 3600.0, "from 0 h to 48 h");
 const TEMPERING: Limits = Limits::within(0.0, 72.0 * 3600.0, "from 0 h to 72 h");
 const A_DAY: Limits = Limits::within(3600.0, 24.0 * 3600.0, "from 1 h to 24 h");

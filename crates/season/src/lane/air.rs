@@ -86,11 +86,17 @@ impl Lane {
         };
         let mut point = ask(0.0);
         let mut firing = FiringResult::NONE;
+        // With pressure, what leaks before the grain is heated as well: the burner fires into all air of the fans.
+        let reaches = if suction { 1.0 } else { 1.0 - spec.system.budget.leakage };
         if let (Some(burner), true) = (&spec.burner, point.dry_air_flow > 0.0) {
             // The rise changes the airflow a little and the airflow the rise: twice round is well below a per mille.
             for _ in 0..2 {
                 let before = if burner.side == BurnerSide::Inlet { t } else { t + point.fan_heat };
-                firing = burner.fire(command.burner, before, w, p, point.dry_air_flow);
+                firing = burner.fire(command.burner, before, w, p, point.dry_air_flow / reaches);
+                if self.fuel_cut {
+                    // Asked for and not met, as far as any heat was asked for.
+                    firing = FiringResult { short: firing.rise > 0.0, ..FiringResult::NONE };
+                }
                 if firing.rise <= 0.0 {
                     break;
                 }

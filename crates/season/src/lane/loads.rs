@@ -36,7 +36,7 @@ impl Lane {
             self.loaded.warmth += mass * temperature;
             self.next_load += 1;
             self.begin_with_load();
-            if self.next_load == spec.loads.len() {
+            if self.all_in() {
                 (self.last_load, self.result.filled_at) = (now, now);
             }
             self.probe_age = 0;

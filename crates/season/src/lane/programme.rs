@@ -37,7 +37,7 @@ impl Lane {
             // Decided tick by tick.
             return;
         }
-        let filled = self.next_load == self.spec.loads.len();
+        let filled = self.all_in();
         if filled && self.phase == Phase::Filling {
             self.phase = self.filled_hot(now);
         }
@@ -73,7 +73,7 @@ impl Lane {
 
     /// Notes how wet the wettest tenth is, from the first probing of the full bin until drying stops.
     fn note_wettest(&mut self) {
-        if self.next_load == self.spec.loads.len() && self.result.stopped_at.is_none() {
+        if self.all_in() && self.result.stopped_at.is_none() {
             let (first, most) = &mut self.result.wettest_met;
             if *first == 0.0 {
                 *first = self.wettest_probe;

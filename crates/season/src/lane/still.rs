@@ -48,7 +48,7 @@ impl Lane {
         if self.still.is_none() {
             return;
         }
-        let takes_over = flux <= 0.0 && self.phase != Phase::Filling && self.next_load == self.spec.loads.len();
+        let takes_over = flux <= 0.0 && self.phase != Phase::Filling && self.all_in();
         if !takes_over {
             self.rings_conduct(lane, blocks);
         }

@@ -4,10 +4,10 @@ use super::air::Decided;
 use super::{HOUR, Lane};
 use crate::operations::{LIMIT_TOLERANCE, Process};
 use crate::result::{Daily, Hourly, Profile};
-use crate::run::Record;
+use crate::run::{Draw, Record};
 use crate::spec::TARIFF_SLOTS;
 use bed::{Block, LayerState, profile};
-use equipment::Outcome;
+use equipment::{Outcome, Phase};
 
 /// Sums since midnight.
 #[derive(Debug, Clone, Copy, Default)]
@@ -49,6 +49,9 @@ impl Lane {
             let moist = decided.inlet.relative_humidity > self.spec.grain.column.humidity_cap;
             r.air.above_humidity_cap += count(moist);
             if decided.point.dry_air_flow > 0.0 {
+                if self.phase == Phase::Cooling {
+                    self.cooling.air(decided.inlet.temperature);
+                }
                 let (met, now) = (&mut r.inlet_temperature, decided.inlet.temperature);
                 *met = (met.0.min(now), met.1.max(now));
                 if self.spec.operations.protection.is_some_and(|limit| now > limit.air + LIMIT_TOLERANCE) {
@@ -61,6 +64,13 @@ impl Lane {
             self.today.fan_hours += hours;
         }
         let electric = decided.point.input_power + decided.firing.electric_power + stirring;
+        self.draw = Draw {
+            second: self.first_hour * 3600 + self.second as i64,
+            seconds,
+            electric,
+            fuel: decided.firing.fuel,
+            fans: decided.fans,
+        };
         r.fan_energy += decided.point.input_power * seconds;
         r.heater_electricity += decided.firing.electric_power * seconds;
         r.stirring_energy += stirring * seconds;

@@ -5,6 +5,7 @@ mod archive;
 mod catalogue;
 mod describe;
 mod extract;
+mod farm;
 mod field;
 mod fields;
 mod heat;
@@ -83,6 +84,7 @@ fn described() -> OpenApiRouter<Arc<App>> {
         .routes(routes!(runs::events))
         .routes(routes!(runs::list))
         .routes(routes!(heat::heat))
+        .routes(routes!(farm::farm))
         .routes(routes!(field::sheet))
         .routes(routes!(readings::list, readings::add))
         .routes(routes!(readings::withdraw))

@@ -14,6 +14,9 @@ pub const DEMO: &str = include_str!("../../../job/data/demo.toml");
 /// The bundled site with a burner.
 pub const HEATED: &str = include_str!("../../../job/data/heated.toml");
 
+/// The bundled farm.
+pub const FARM: &str = include_str!("../../../job/data/farm.toml");
+
 /// A server that ends with the test.
 pub struct Server {
     pub address: SocketAddr,

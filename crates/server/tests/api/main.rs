@@ -3,6 +3,7 @@
 mod client;
 mod described;
 mod doors;
+mod farm;
 mod field;
 mod heat;
 mod hostile;
