@@ -89,5 +89,9 @@ pub fn judge(goal: &Programme, result: &SeasonResult, reading: Reading) -> Verdi
     if result.process == Process::Conditioning {
         return Verdict::Failed(Cause::NotWetted);
     }
+    // Of batches the last empty bin is what "finished" means: what is wrong is that some came wet, late or not at all.
+    if result.process == Process::Batches {
+        return Verdict::Failed(Cause::NotDry);
+    }
     if in_time(result.finished_at) { Verdict::Failed(Cause::WetPart) } else { Verdict::Failed(Cause::NotDry) }
 }

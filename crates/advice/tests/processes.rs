@@ -167,8 +167,8 @@ fn beans_take_up_moisture_and_no_more_than_is_allowed() {
     assert!(r.water_removed < 0.0 && says(&r, "swelling"));
     assert_eq!(kinds(&r.steps), [StepKind::Conditioned]);
     // The limit of the wettest tenth ends it before the mean is there.
-    let (r, verdict) = season(&changed(CONDITIONING, "most = \"14.5 %\"", "most = \"11 %\""), "beans", YEAR);
-    assert!(wet(r.moisture_at_stop) < 11.0 && says(&r, "wetted-enough"));
+    let (r, verdict) = season(&changed(CONDITIONING, "most = \"14.5 %\"", "most = \"12.6 %\""), "beans", YEAR);
+    assert!(wet(r.moisture_at_stop) < 12.5 && says(&r, "wetted-enough"));
     assert_eq!(verdict, Verdict::Failed(Cause::NotWetted));
 }
 
@@ -189,6 +189,8 @@ fn seed_corn_is_not_dried_with_the_air_of_feed_corn() {
 
 #[test]
 fn what_does_not_go_together_is_refused() {
+    let low = changed(CONDITIONING, "most = \"14.5 %\"", "most = \"10 %\"");
+    assert_eq!(codes(&low), ["most-below-goal"]);
     let with = |text: &str, at: &str, more: &str| codes(&changed(text, at, &format!("{more}\n{at}")));
     let lots = "[[bins.still.lots]]";
     assert_eq!(with(BATCHES, lots, "discharge = {}"), ["processes-together"]);
@@ -206,4 +208,74 @@ fn what_does_not_go_together_is_refused() {
     assert_eq!(codes(&changed(AERATION, "from = \"11-01\"", "from = \"09-01\"")), ["stages-out-of-order"]);
     assert_eq!(codes(&changed(BATCHES, "crop = \"corn\"", "crop = \"sunflower-oil\"")), ["no-heated-air-law"; 2]);
     assert_eq!(with(CONDITIONING, "[[bins.beans.lots]]", "use = \"feed\""), ["no-temperature-limit"]);
+}
+
+/// Cooling takes about the customary 15 h over cfm/bu (extension advice), whatever the hour's air is like; up to two hours more are
+/// allowed, since it is watched hour by hour.
+#[test]
+fn batches_cool_in_about_the_customary_time() {
+    let job = site(BATCHES);
+    let bin = job.bin(Some("still")).expect("the bin is there");
+    let terms = equipment::GrainTerms {
+        law: bin.template.grain.resistance,
+        effective_depth: bin.survey.depth(),
+        velocity_range: None,
+    };
+    let fans = bin.template.system.outfit.fans().len();
+    let point = bin.template.system.solve(&equipment::AirConditions::ambient(10.0, 0.005, 99e3, fans), &terms);
+    let cfm = point.fan_airflow / 0.000_471_947;
+    let customary = 15.0 / (cfm / (bin.survey.volume() / notice::quantity::BUSHEL_M3));
+    for year in [1998, YEAR] {
+        let (r, _) = season(BATCHES, "still", year);
+        let cooled: Vec<f64> =
+            r.steps.iter().map(|s| (s.ended_at - s.reached_at.unwrap()) as f64 / 3600.0 - 2.0).collect();
+        let fits = |hours: &f64| *hours > 0.4 * customary && *hours < customary + 2.0;
+        assert!(cooled.iter().all(fits), "{cooled:?} against {customary:.2} h");
+    }
+}
+
+/// The mean is warmed to what the stage wants; what it gains beyond while it is held comes through the wall. It was 13.1 °C.
+#[test]
+fn warming_stops_where_it_is_wanted() {
+    for year in [1998, YEAR] {
+        let (r, _) = season(AERATION, "store", year);
+        let warmed = r.steps.iter().find(|s| s.kind == StepKind::Warmed).expect("a stage of warming");
+        assert!((8.0..=12.0).contains(&warmed.temperature.1), "{year}: {}", warmed.temperature.1);
+    }
+}
+
+/// What leaks before the grain is heated as well: the burner burns more by as much as leaks, for the same plenum.
+#[test]
+fn a_burner_heats_what_leaks() {
+    let heated = include_str!("../../job/data/heated.toml");
+    let leaky = changed(heated, "floor = \"full\"", "floor = \"full\"\nleakage = \"20 %\"");
+    let (tight, _) = season(heated, "south", YEAR);
+    let (loose, _) = season(&leaky, "south", YEAR);
+    let per_hour = |r: &SeasonResult| r.burner_energy / r.air.running;
+    assert!(per_hour(&loose) > 0.95 * per_hour(&tight), "{} {}", per_hour(&loose), per_hour(&tight));
+}
+
+/// Motors of one phase are the same in seasons and in `heat`.
+#[test]
+fn one_truth_for_motors_of_one_phase() {
+    let demo = include_str!("../../job/data/demo.toml");
+    let one = changed(demo, "[prices]", "[power]\nphases = \"single\"\nvolts = \"240 V\"\n\n[prices]");
+    let job = site(&one);
+    let heat = advice::heat::of_site(&job);
+    let motor = &heat.bins[0].power.as_ref().expect("motors").motors[0];
+    let fan = &job.bins[0].template.system.outfit.fans()[0];
+    assert_eq!(motor.plate.efficiency, fan.motor_efficiency);
+    let (three, _) = season(demo, "north", YEAR);
+    let (single, _) = season(&one, "north", YEAR);
+    let ratio = (single.fan_energy / single.air.running) / (three.fan_energy / three.air.running);
+    assert!((ratio - 0.917 / 0.785).abs() < 0.01, "{ratio}");
+}
+
+/// Batches that do not come dry in time fail for that, not for a part too wet of grain that is dry.
+#[test]
+fn late_batches_are_late() {
+    let many = changed(BATCHES, "count = 8", "count = 200");
+    let (r, verdict) = season(&many, "still", YEAR);
+    assert!(r.refused > 0.0);
+    assert_eq!(verdict, Verdict::Failed(Cause::NotDry));
 }

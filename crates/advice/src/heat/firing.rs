@@ -17,6 +17,8 @@ pub const LOW_FIRE: f64 = 0.25;
 const WIDE_SWING: f64 = 5.0;
 /// Share of full fire below which even the design hour leaves a burner too large (judgement).
 const OVERSIZED: f64 = 0.4;
+/// Starts of the fire in an hour that are worth a word (judgement: one in five minutes).
+const MANY_STARTS: f64 = 12.0;
 /// Narrowest dead band, K: what no sensor resolves.
 const LEAST_BAND: f64 = 0.05;
 
@@ -204,6 +206,17 @@ fn remark(burner: &Burner, rows: &[Row], remarks: &mut Remarks) {
             .with("swing", difference(own.cycle.swing()))
             .with("peak", temperature(own.peak_temperature()))
             .with("other", difference(steady.cycle.swing())),
+        ));
+    }
+    let busiest = rows.iter().filter(|r| r.own).map(|r| r.cycle.starts_per_hour()).fold(0.0, f64::max);
+    if busiest > MANY_STARTS {
+        remarks.add(Remark::new(
+            "many-starts",
+            Phrase::new(
+                "{way} fire would start {starts} times an hour with this dead band: gas valve, igniter and safeguard wear out, and the                  purge before each start eats the time to fire; a wider dead band, less fire or a modulating burner",
+            )
+            .text("way", way_of(burner.firing))
+            .text("starts", format!("{busiest:.0}")),
         ));
     }
     let design = rows.iter().find(|r| r.load == Load::Design && r.own);

@@ -8,7 +8,6 @@
 
 use super::barometric;
 use crate::air::{DESIGN_AIR, FILLS};
-use equipment::motor::default_efficiency;
 use equipment::motor_load::{LoadVerdict, MotorLoad, MotorPlate, SINGLE_PHASE_EFFICIENCY, altitude_rating};
 use equipment::{AirConditions, AirPoint, Fan, GrainTerms, wiring};
 use job::facts::PowerFacts;
@@ -106,16 +105,11 @@ impl BinPower {
     }
 }
 
-/// Efficiency is the catalogue's; a motor of one phase whose catalogue is silent is a farm motor, not a premium one.
+/// Efficiency is that of the seasons: the catalogue's, or where it is silent, what the site file made of it by its phases.
 fn plate(fan: &Fan, supply: Option<&PowerFacts>) -> MotorPlate {
     let (volts, phases) = supply.map_or(UNSAID, |s| (s.volts, s.phases));
     let usual = MotorPlate::usual(fan.motor_power, volts, phases);
-    let efficiency = if catalogue_silent(fan) { usual.efficiency } else { fan.motor_efficiency };
-    MotorPlate { efficiency, service_factor: fan.service_factor, ..usual }
-}
-
-fn catalogue_silent(fan: &Fan) -> bool {
-    fan.motor_efficiency == default_efficiency(fan.motor_power)
+    MotorPlate { efficiency: fan.motor_efficiency, service_factor: fan.service_factor, ..usual }
 }
 
 struct Bench<'a> {
@@ -318,8 +312,8 @@ fn remark(job: &Job, motors: &[Motor], hours: usize, remarks: &mut Remarks) {
     }
     if motors.iter().any(|m| m.plate.phases == Phases::Single && m.plate.efficiency == SINGLE_PHASE_EFFICIENCY) {
         let says = Phrase::new(
-            "motors of one phase whose efficiency no catalogue gives are taken as farm motors, {efficiency} at full load; seasons take \
-             the premium three-phase figure, so their electricity reads low",
+            "motors of one phase whose efficiency no catalogue gives are taken as farm motors, {efficiency} at full load, here and in \
+             seasons",
         )
         .with("efficiency", share(SINGLE_PHASE_EFFICIENCY));
         remarks.add(

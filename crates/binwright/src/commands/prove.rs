@@ -34,7 +34,7 @@ pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
     let mut proofs = Vec::new();
     for bin in bins {
         let proof = all_years(&engine, &job, bin, Record::Daily, stop);
-        let control = if proof.0.partial { None } else { control(&engine, bin, stop) };
+        let control = if proof.0.partial { None } else { control(&engine, bin, &proof.0, stop) };
         proofs.push((bin, proof, control));
     }
     if out.json {
@@ -71,10 +71,15 @@ pub fn run(args: &ProveArgs, out: &mut Out) -> Result<Ending, Failure> {
 }
 
 /// What the control of a bin is worth with its sensors, where it reads any.
-fn control(engine: &Engine, bin: &BinJob, stop: Stop) -> Option<Advantage> {
+fn control(engine: &Engine, bin: &BinJob, proof: &Proof, stop: Stop) -> Option<Advantage> {
     let watch = site::Watch::new(&format!("bin {}: control", bin.name), stop);
     let observer: Arc<dyn Observer> = Arc::<site::Watch>::clone(&watch);
-    let found = advantage::advantage(engine, bin, &observer);
+    let found = advantage::advantage(
+        engine,
+        bin,
+        &|year| proof.years.iter().find(|y| y.year == year).map_or(advice::proof::LADDER[1], |y| y.layers),
+        &observer,
+    );
     watch.clear();
     found
 }

@@ -12,9 +12,9 @@ use advice::{Reading, Tariff, Verdict, evidence, judge, proof::on_rung, sentence
 use contract::{Document, season::SeasonJson};
 use ensemble::{Batch, Engine, Priority};
 use job::{BinJob, Job, clock};
-use notice::{Diagnostic, Kind, Place, Remarks};
+use notice::{Diagnostic, Kind, Place, Remarks, UnitSystem};
 use physics::grain::wet_basis;
-use season::{CaseSpec, Record, SeasonResult};
+use season::{CaseSpec, Process, Record, SeasonResult};
 use std::sync::Arc;
 
 /// Layers of a single season: the second rung that a proof uses.
@@ -80,6 +80,25 @@ pub fn run(args: &SeasonArgs, out: &mut Out) -> Result<Ending, Failure> {
     Ok(if all_good { Ending::Done } else { Ending::GoalMissed })
 }
 
+/// What a process came to, when its goal is met.
+fn met(process: Process) -> &'static str {
+    match process {
+        Process::Drying | Process::Discharge => "dry in time",
+        Process::Aeration => "as cold as wanted in time",
+        Process::Batches => "all batches dry in time",
+        Process::Conditioning => "wetted in time",
+    }
+}
+
+/// What a process ends with.
+fn stopped(process: Process) -> &'static str {
+    match process {
+        Process::Drying | Process::Aeration | Process::Discharge => "drying stopped",
+        Process::Batches => "the last batch was out",
+        Process::Conditioning => "wetting stopped",
+    }
+}
+
 fn case(bin: &BinJob, year: i32) -> Result<Arc<CaseSpec>, Failure> {
     if let Some(case) = bin.year(year) {
         return Ok(Arc::new(on_rung(case, LAYERS)));
@@ -106,14 +125,17 @@ fn view(
     table.row([
         format!("bin {}, {year}", bin.name),
         match verdict {
-            Verdict::Met => "met: dry in time, within the storage life allowed".to_string(),
+            Verdict::Met => format!("met: {}, within the storage life allowed", met(r.process)),
             Verdict::Held => "held: cold over winter, finished in spring".to_string(),
             Verdict::Failed(cause) => format!("failed: {}", sentences::cause_says(cause)),
         },
     ]);
     table.row(["first load".to_string(), clock::date(r.started_at, offset)]);
-    table.row(["mean moisture at target".to_string(), when(r.finished_at)]);
-    table.row(["drying stopped".to_string(), when(r.stopped_at)]);
+    // Grain that came dry is neither dried nor stopped.
+    if r.process != Process::Aeration {
+        table.row(["mean moisture at target".to_string(), when(r.finished_at)]);
+        table.row([stopped(r.process).to_string(), when(r.stopped_at)]);
+    }
     if r.suspended_at.is_some() {
         table.row(["winter stopped drying".to_string(), when(r.suspended_at)]);
     }
@@ -122,11 +144,21 @@ fn view(
         let ideal = format!("{read}with the grain seen through, drying would have stopped: {}", when(r.ideal_stop_at));
         table.row(["stop rule".to_string(), ideal]);
     }
-    if r.process != season::Process::Batches {
-        table.row(["grain cold after drying".to_string(), when(r.cooled_at)]);
+    match r.process {
+        Process::Batches => {}
+        Process::Aeration => {
+            table.row(["grain as cold as wanted".to_string(), when(r.cooled_at)]);
+        }
+        _ => {
+            table.row(["grain cold afterwards".to_string(), when(r.cooled_at)]);
+        }
     }
     table.row([
-        if r.stopped_at.is_some() { "moisture when drying stopped" } else { "moisture at the end" }.to_string(),
+        match (r.process, r.stopped_at) {
+            (Process::Aeration, Some(_)) => "moisture as it came".to_string(),
+            (_, Some(_)) => format!("moisture when {}", stopped(r.process)),
+            (_, None) => "moisture at the end".to_string(),
+        },
         format!(
             "mean {}, wettest tenth {}, driest tenth {}",
             moisture(r.moisture_at_stop),
@@ -148,14 +180,21 @@ fn view(
         format!(
             "{:.0} h{}, {}",
             r.air.running,
-            r.stopped_at.map(|_| format!(" ({:.0} h until dry)", r.drying_fan_hours)).unwrap_or_default(),
+            match (r.process, r.stopped_at) {
+                (Process::Aeration, _) | (_, None) => String::new(),
+                (_, Some(_)) => format!(" ({:.0} h until {})", r.drying_fan_hours, stopped(r.process)),
+            },
             out.show(r.fan_energy, Kind::ElectricEnergy)
         ),
     ]);
     if r.burner_energy > 0.0 {
         table.row([
             "burner".to_string(),
-            format!("{} to the air, {:.0} kg of fuel", out.show(r.burner_energy, Kind::Heat), r.fuel),
+            format!(
+                "{} to the air, {} of fuel",
+                out.about(r.burner_energy, Kind::Heat, 3),
+                out.about(r.fuel, Kind::Mass, 3)
+            ),
         ]);
     }
     if r.stirring_rounds > 0 {
@@ -168,10 +207,18 @@ fn view(
         let a_day = 86_400.0 * each / (1.0 - wet_basis(r.mean_moisture));
         table.row(["throughput".to_string(), format!("{} of dry grain a day", out.show(a_day, Kind::Mass))]);
     }
-    if let Some(each) = r.energy_per_water().filter(|_| r.process != season::Process::Aeration) {
+    if let Some(each) = r.energy_per_water().filter(|_| r.process != Process::Aeration) {
         table.row([
-            "energy for each kg of water".to_string(),
-            format!("{:.2} MJ (heat of the burner and electricity, the whole season)", each / 1e6),
+            "energy for the water".to_string(),
+            match out.units {
+                UnitSystem::Si => {
+                    format!("{:.2} MJ/kg (heat of the burner and electricity, the whole season)", each / 1e6)
+                }
+                UnitSystem::Us => format!(
+                    "{} (heat of the burner and electricity, the whole season)",
+                    out.about(each, Kind::SpecificEnthalpy, 3)
+                ),
+            },
         ]);
     }
     if let Some(bushels) = bin.base_bushels() {

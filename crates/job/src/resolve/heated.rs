@@ -4,7 +4,7 @@ use super::{Site, Years};
 use crate::facts::BinFacts;
 use crops::{Crop, MissingCapability, Production};
 use equipment::BurnerCommand;
-use notice::{Diagnostic, Diagnostics};
+use notice::{Diagnostic, Diagnostics, Kind, Phrase, Quantity, Remark, Remarks};
 
 /// Hottest air into the grain for which the rates of other cereals still bound a crop without a law of its own, °C
 /// (judgement: natural air, in which the grain is near equilibrium whatever its rate).
@@ -18,6 +18,7 @@ impl Site<'_> {
         bin: &BinFacts,
         crop: &Crop,
         years: &Years,
+        remarks: &mut Remarks,
         wrong: &mut Diagnostics,
     ) -> Result<(), MissingCapability> {
         let Some(burner) = &bin.outfit.burner else { return Ok(()) };
@@ -41,7 +42,18 @@ impl Site<'_> {
                 }
             }
         }
-        if hottest > HOTTEST {
+        if hottest > HOTTEST && bin.range_wanted {
+            remarks.add(Remark::new(
+                "range-without-law",
+                Phrase::new(
+                    "no verdict: nobody has published how {crop} dries in air of {hottest}. Asked for as a range: years are run at the \
+                     slowest of the rates published for other cereals, and the fastest stands among the other choices of `prove`; \
+                     the truth may lie outside both",
+                )
+                .text("crop", &crop.name)
+                .with("hottest", Quantity::new(hottest, Kind::Temperature)),
+            ));
+        } else if hottest > HOTTEST {
             wrong.add(
                 Diagnostic::error(
                     "no-heated-air-law",
@@ -52,7 +64,7 @@ impl Site<'_> {
                     "no drying law is published for this crop: up to {HOTTEST:.0} °C ({:.0} °F) the rates of other crops bound it, above that there is no verdict",
                     HOTTEST * 1.8 + 32.0
                 ))
-                .help("ask for less heat, or set a limit of the plenum at or below that temperature"),
+                .help("ask for less heat, set a limit of the plenum at or below that temperature, or ask for a range without a verdict: without_law = \"range\" in the bin"),
             );
         }
         Ok(())

@@ -16,6 +16,9 @@ const EFFICIENCY: Limits = Limits::within(0.3, 1.0, "from 30 % to 100 %");
 const MOST_TURNDOWN: f64 = 100.0;
 const LIMIT: Limits = Limits::within(20.0, 150.0, "from 20 °C to 150 °C (68 °F to 302 °F)");
 
+/// Driest air that a humidistat is asked for: drier than any grain is to be (judgement).
+const DRIEST: f64 = 0.10;
+
 /// Words for fuels.
 pub(crate) const FUELS: [(&str, Fuel); 3] =
     [("propane", Fuel::Propane), ("natural-gas", Fuel::NaturalGas), ("electric", Fuel::Electric)];
@@ -55,6 +58,12 @@ pub(super) fn read(node: Node<'_, '_>, grain: control::Grain<'_>, library: &dyn 
         }
     }
     let firing = firing::read(&node, count);
+    if let (Some(control), Some(Some(burner))) = (&control, &burner) {
+        held_above_limit(&node, control.burner, burner);
+    }
+    if let (Some(control), Some(firing)) = (&control, &firing) {
+        dry_humidistat(&node, control.burner, firing.humidity_band);
+    }
     let sensors = operations::sensors(&node);
     let stop = operations::stop(&node);
     let stirring = operations::stirring(&node);
@@ -73,6 +82,38 @@ pub(super) fn read(node: Node<'_, '_>, grain: control::Grain<'_>, library: &dyn 
         stirring: stirring?,
         counterflow: counterflow?,
     })
+}
+
+/// A thermostat that is set above what the limit of the burner lets the plenum have: the limit trips, the set point never comes.
+fn held_above_limit(node: &Node<'_, '_>, rule: BurnerRule, burner: &Burner) {
+    let (BurnerRule::Thermostat(set) | BurnerRule::HumidistatWithin { temperature: set, .. }) = rule else { return };
+    if let Some(limit) = burner.temperature_limit.filter(|limit| set > *limit) {
+        let both = |t: f64| format!("{t:.0} °C ({:.0} °F)", t * 1.8 + 32.0);
+        let found = format!("thermostat at {} on a burner limited to {}", both(set), both(limit));
+        let at = "control.burner.temperature";
+        node.add(
+            Diagnostic::error("set-above-limit", found, node.place_of_path(&node.path(at), "control"))
+                .allowed("must be at or below temperature_limit of the burner, whose high limit would trip first")
+                .help("lower the thermostat, or correct the limit"),
+        );
+    }
+}
+
+/// A humidistat whose band reaches air as dry as no burner makes it: the fire would never go out.
+fn dry_humidistat(node: &Node<'_, '_>, rule: BurnerRule, band: f64) {
+    let (BurnerRule::Humidistat(set) | BurnerRule::HumidistatWithin { humidity: set, .. }) = rule else { return };
+    if set - 0.5 * band < DRIEST {
+        let found = format!("humidistat at {:.0} % with a band of {:.0} points", 100.0 * set, 100.0 * band);
+        let at = "control.burner.humidity";
+        node.add(
+            Diagnostic::error("humidistat-too-dry", found, node.place_of_path(&node.path(at), "control"))
+                .allowed(format!(
+                    "the low end of its band must be at {:.0} % or above: drier air would take full fire all season",
+                    100.0 * DRIEST
+                ))
+                .help("set it near the humidity in equilibrium with the moisture wanted: 55 to 70 % for most grain"),
+        );
+    }
 }
 
 /// Least steady fire as a share of full, said as such or as the turndown.

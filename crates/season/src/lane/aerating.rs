@@ -12,7 +12,15 @@ impl Lane {
     /// it has those of filling and drying.
     pub(super) fn stage_rules(&self, control: &mut Control) {
         let Some(aeration) = &self.spec.operations.aeration else { return };
-        let rule = aeration.stage_at(self.hour()).map_or(Rule::Off, |i| aeration.stages[i].rule);
+        let mut rule = Rule::Off;
+        if let Some(stage) = aeration.stage_at(self.hour()).map(|i| aeration.stages[i]) {
+            rule = stage.rule;
+            if let (Rule::AerationWindow { high, .. }, Towards::Warmer) = (&mut rule, stage.towards) {
+                // What lags is still warmed, but with air that carries the mean no further than the stage wants it.
+                let left = (stage.to - self.mean_temperature()).max(0.0);
+                *high = high.min(stage.to - self.fan_heat.unwrap_or(0.0) + left);
+            }
+        }
         control.cooling = rule;
         if self.result.process == Process::Aeration {
             (control.filling, control.drying) = (rule, rule);

@@ -7,6 +7,47 @@ use bed::Block;
 use equipment::{Control, Memory, Phase, Rule};
 use physics::grain::wet_basis;
 
+/// Fall of the grain that air leaves last below which the front of cold air has passed, K in an hour (judgement).
+const STILL_FALLING: f64 = 1.0;
+
+/// A batch while it is cooled.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Cooling {
+    /// Grain that air leaves last, °C: when cooling began.
+    begun: f64,
+    /// The same, and the second, when it was noted about an hour ago.
+    noted: (f64, f64),
+    /// Hottest air that came in; none yet.
+    hottest: Option<f64>,
+}
+
+impl Cooling {
+    fn begun(second: f64, left_last: f64) -> Self {
+        Self { begun: left_last, noted: (second, left_last), hottest: None }
+    }
+
+    /// Notes the air that comes in.
+    pub(super) fn air(&mut self, inlet: f64) {
+        self.hottest = Some(self.hottest.map_or(inlet, |hottest| hottest.max(inlet)));
+    }
+
+    /// Whether the front of cold air has passed: the grain that air leaves last is near the air that came in, or it has come
+    /// most of the way and falls no more. Against the air of the hour alone a batch would wait for days: that swings faster than
+    /// a front can follow, and overdried grain that takes up moisture keeps the air above it warm.
+    fn over(&mut self, second: f64, left_last: f64, within: f64) -> bool {
+        let Some(hottest) = self.hottest else { return false };
+        if left_last <= hottest + within {
+            return true;
+        }
+        let (then, was) = self.noted;
+        if second - then < super::HOUR {
+            return false;
+        }
+        self.noted = (second, left_last);
+        left_last < 0.5 * (self.begun + hottest) && was - left_last < STILL_FALLING
+    }
+}
+
 impl Lane {
     /// A batch is cooled with unheated air without a break, and rests while it is unloaded.
     pub(super) fn batch_rules(&self, control: &mut Control) {
@@ -32,13 +73,14 @@ impl Lane {
             Phase::Drying if dry => {
                 self.reach_step(lane, blocks);
                 self.memory = Memory::default();
+                self.cooling = Cooling::begun(self.second, self.warmest_where_air_leaves(lane, blocks));
                 let cools = batches.cool_within.is_some();
                 self.phase = if cools { Phase::Cooling } else { Phase::Holding };
                 self.unloaded_at = self.second + batches.unload;
             }
             Phase::Cooling => {
-                let outside = spec.weather.temperature[self.index()];
-                if self.warmest() <= outside + batches.cool_within.unwrap_or(f64::INFINITY) {
+                let left_last = self.warmest_where_air_leaves(lane, blocks);
+                if self.cooling.over(self.second, left_last, batches.cool_within.unwrap_or(f64::INFINITY)) {
                     self.phase = Phase::Holding;
                     self.unloaded_at = self.second + batches.unload;
                 }
@@ -46,6 +88,16 @@ impl Lane {
             Phase::Holding if self.second >= self.unloaded_at => self.unload(lane, blocks, batches),
             _ => {}
         }
+    }
+
+    /// Warmest grain of any column where the air leaves it, °C.
+    fn warmest_where_air_leaves(&self, lane: usize, blocks: &[Block]) -> f64 {
+        let down = self.spec.grain.group.direction == bed::Direction::Down;
+        let last = |block: &Block| {
+            let mut layers = block.layers(lane).filter(|layer| layer.dry_matter > 0.0);
+            if down { layers.next() } else { layers.last() }
+        };
+        blocks.iter().filter_map(last).map(|layer| layer.temperature).fold(f64::NEG_INFINITY, f64::max)
     }
 
     /// Whether drying of the batch is to stop: its mean has come to the target, or a probing says so.

@@ -8,7 +8,7 @@ use notice::{Kind, Phrase, Quantity, Remark, Remarks};
 use numerics::quantile::mean;
 use physics::combustion::Fuel;
 use physics::propane;
-use physics::propane_tank::{FILL, Tank, customary_heat, liquid_at_least, tanks_for};
+use physics::propane_tank::{EMPTY, FILL, Tank, customary_heat, liquid_at_least, tanks_for};
 use std::collections::BTreeMap;
 
 /// Hours of a week.
@@ -62,7 +62,7 @@ impl TankRow {
 pub struct Stock {
     /// Liquid between filling and refilling, all tanks, m³.
     pub usable: f64,
-    /// Liquid left when they are refilled, m³.
+    /// Liquid that can still be drawn when they are refilled, m³: down to [`EMPTY`].
     pub left: f64,
     /// Days that the usable liquid lasts in the coldest week.
     pub days_coldest: f64,
@@ -147,7 +147,8 @@ pub(super) fn of(
     let density = gas.liquid_density?;
     let days = |volume: f64, heat: f64| volume * density * gas.higher_heating_value / heat.max(1e-9) / 86_400.0;
     let usable = count * tanks.capacity * (tanks.filled_to - tanks.lowest_fill);
-    let left = count * tanks.capacity * tanks.lowest_fill;
+    // The last of a tank cannot be drawn: liquid below the pick-up, and too little wall to boil it.
+    let left = count * tanks.capacity * (tanks.lowest_fill - EMPTY).max(0.0);
     let seasons = seasons(fired);
     let hard = coldest.map_or(mean_heat, |week| week.heat);
     let worked = match facts.supply {

@@ -33,14 +33,17 @@ fn more(factor: f64) -> String {
 fn design(job: &Job, duty: &Duty, out: &Out) -> String {
     let d = &duty.design;
     let h = &d.hour;
+    // As everywhere but in `lookup air`, which says which it means.
+    let over_water = if h.temperature < 0.0 { " (over liquid water, as weather files have it)" } else { "" };
     let mut table = Table::facts();
     table.row([
         "hour".to_string(),
         format!(
-            "{}, {} and {} RH outside, {}",
+            "{}, {} and {} RH outside{}, {}",
             moment(h.hour, job.place.utc_offset),
             out.show(h.temperature, Kind::Temperature),
             percent(d.humidity_outside),
+            over_water,
             out.show(h.pressure, Kind::Barometric)
         ),
     ]);
@@ -72,7 +75,11 @@ fn design(job: &Job, duty: &Duty, out: &Out) -> String {
         ),
     ]);
     table.row([
-        "by 1.08 × cfm × °F".to_string(),
+        match out.units {
+            UnitSystem::Us => "by 1.08 × cfm × °F".to_string(),
+            // 1.08 Btu/h for each cfm and °F.
+            UnitSystem::Si => "by 1.21 kJ/(m³·K) × airflow × rise".to_string(),
+        },
         format!(
             "{}: the exact heat is {} (pressure {}, temperature {}, vapour {}, specific heat {})",
             out.show(d.customary, Kind::HeatRate),
@@ -84,7 +91,7 @@ fn design(job: &Job, duty: &Duty, out: &Out) -> String {
         ),
     ]);
     table.row([
-        "the same with plenum cfm".to_string(),
+        "the same with the airflow of the plenum".to_string(),
         format!("{}: the factor belongs to the air at the fan inlets", out.show(d.customary_on_plenum, Kind::HeatRate)),
     ]);
     match (d.fuel, d.fuel_by_higher) {

@@ -1,10 +1,10 @@
 //! Motors and wires as text.
 
 use crate::{output::Out, table::Table};
-use advice::heat::power::{BinPower, Demand, MotorPoint, SitePower};
+use advice::heat::power::{AtTemperature, BinPower, Demand, MotorPoint, SitePower};
 use equipment::motor_load::LoadVerdict;
 use job::Job;
-use notice::Kind;
+use notice::{Kind, UnitSystem};
 use physics::electric::Phases;
 
 /// The motors of a bin.
@@ -88,7 +88,7 @@ pub fn text(power: &BinPower, supplied: bool, out: &Out) -> String {
         ("all inputs", out.unit(Kind::ElectricPower)),
         ("running", out.unit(Kind::Current)),
     ]);
-    for a in &power.by_temperature {
+    for a in &in_readers_steps(&power.by_temperature, out.units) {
         series.row([
             out.number(a.temperature, Kind::Temperature),
             out.number(a.density, Kind::Density),
@@ -105,6 +105,32 @@ pub fn text(power: &BinPower, supplied: bool, out: &Out) -> String {
         facts.render(),
         series.render()
     )
+}
+
+/// The series at steps that a reader's thermometer has: every 10 °F between the computed 5 °C, on straight lines.
+fn in_readers_steps(series: &[AtTemperature], units: UnitSystem) -> Vec<AtTemperature> {
+    let (Some(first), Some(last), UnitSystem::Us) = (series.first(), series.last(), units) else {
+        return series.to_vec();
+    };
+    let fahrenheit = |celsius: f64| 1.8 * celsius + 32.0;
+    let steps =
+        ((fahrenheit(first.temperature) / 10.0).ceil() as i32)..=((fahrenheit(last.temperature) / 10.0).floor() as i32);
+    let at = |step: i32| {
+        let t = (10.0 * f64::from(step) - 32.0) / 1.8;
+        let pair = series.windows(2).find(|pair| t <= pair[1].temperature + 1e-9)?;
+        let (a, b) = (&pair[0], &pair[1]);
+        let part = (t - a.temperature) / (b.temperature - a.temperature);
+        let between = |low: f64, high: f64| low + part * (high - low);
+        Some(AtTemperature {
+            temperature: t,
+            density: between(a.density, b.density),
+            load: between(a.load, b.load),
+            shaft: between(a.shaft, b.shaft),
+            input: between(a.input, b.input),
+            current: a.current.zip(b.current).map(|(low, high)| between(low, high)),
+        })
+    };
+    steps.filter_map(at).collect()
 }
 
 /// The site's electricity.
