@@ -23,8 +23,8 @@ mod weigh;
 
 use crate::{
     args::{
-        AirArgs, BackupArgs, ColumnArgs, CommissionArgs, DemoArgs, DiagnoseArgs, FarmArgs, HeatArgs, LimitArgs, OutageArgs,
-        PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs, ServeArgs, SiteArgs, TuneArgs, WeighArgs,
+        AirArgs, BackupArgs, ColumnArgs, CommissionArgs, DemoArgs, DiagnoseArgs, FarmArgs, HeatArgs, LimitArgs,
+        OutageArgs, PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs, ServeArgs, SiteArgs, TuneArgs, WeighArgs,
     },
     exit::{Ending, Failure},
     output::Out,
