@@ -225,7 +225,7 @@ pub fn is_path(text: &str) -> bool {
             .collect()
     };
     let wanted = bare(text);
-    FIELDS.iter().any(|field| bare(field.path) == wanted)
+    wanted == "grain.samples" || FIELDS.iter().any(|field| bare(field.path) == wanted)
 }
 
 /// Whether a value can be read in the field of a path.

@@ -1,7 +1,7 @@
 //! A bin that is not the model: what is true of it differs from the plan in every way we know of, and faults work in it by
 //! other mechanics than those that diagnose them. Its spreads are our judgement, on the unkind side.
 
-use advice::diagnose::{Cause, Sight};
+use advice::diagnose::Cause;
 use advice::field::{Plant, PlantState, Setup};
 use equipment::motor_load::MotorPlate;
 use equipment::{AirConditions, Fuel, GrainLaw};
@@ -329,5 +329,4 @@ fn look(r: &mut Readings, cause: Cause, fans: usize, lit: bool, vents: bool, ran
     if lit {
         r.seen.ice_on_regulator = sees(cause == Cause::RegulatorFreezing, 0.7);
     }
-    let _ = Sight::AgainstArrow;
 }
