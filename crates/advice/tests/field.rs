@@ -100,7 +100,7 @@ fn bad_readings_are_asked_about_never_averaged_in() {
         (&[("depth = \"18 ft 4 in\"", "depth = \"99 ft\"")], "depth-of-another-bin"),
         (&[("\"1748 rpm\", \"1751 rpm\"", "\"1200 rpm\", \"1200 rpm\"")], "speed-against-pressure"),
         (&[("\"1748 rpm\", \"1751 rpm\"", "\"3500 rpm\", \"3502 rpm\"")], "speed-of-another-wheel"),
-        (&[("with-arrow", "against-arrow")], "rotation-against-pressure"),
+        (&[("with-arrow", "against-arrow"), (TAPS, "plenum = \"5.2 in wc\"")], "rotation-against-pressure"),
         (&[("bin = \"north\"\n", "bin = \"north\"\nconfirmed = [\"pressure\"]\n")], "unknown-field"),
     ];
     for (changes, code) in cases {

@@ -19,6 +19,7 @@ mod sites;
 mod stream;
 mod text;
 mod versions;
+mod visits;
 mod weather;
 mod weigh;
 mod what_if;
@@ -86,7 +87,7 @@ fn described() -> OpenApiRouter<Arc<App>> {
         .routes(routes!(field::sheet))
         .routes(routes!(readings::list, readings::add))
         .routes(routes!(readings::withdraw))
-        .routes(routes!(readings::visits))
+        .routes(routes!(visits::list))
         .routes(routes!(field::text))
         .routes(routes!(field::commission_visit))
         .routes(routes!(field::diagnose_visit))

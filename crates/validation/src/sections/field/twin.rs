@@ -135,7 +135,8 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
     let mut r = Readings { burner_lit: lit, ..Readings::of_outdoor(outdoor) };
     r.humidity = Some(humidity);
     r.barometer = Some(barometer);
-    let there = Setup::of(bin, job.place.elevation, &r, &BTreeMap::new(), "twin").ok()?;
+    let day = r.clone();
+    let there = Setup::of(bin, job.place.elevation, &day, &BTreeMap::new(), "twin").ok()?;
     let fans = t.system.outfit.fans();
     let fan = fans.first()?;
     let size = fault.size;
@@ -246,8 +247,8 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
         }
         let height = 0.3;
         let lost = p.budget.grain * (truth.lowest * height / plant.depth).min(0.9);
-        let there = gauge * truth.tap * (p.budget.vents + p.budget.grain - lost);
-        r.grain_pressure = Some((manometer.read(there, random), height));
+        let below = gauge * truth.tap * (p.budget.vents + p.budget.grain - lost);
+        r.grain_pressure = Some((manometer.read(below, random), height));
         r.traverse = Some(Traverse::Airflow(Meter::new(i.traverse, random).read(p.fan_airflow, random)));
         let strobe = Meter::new(i.speed, random);
         r.motors.iter_mut().for_each(|m| m.speed = Some(strobe.read(fan.speed * speed, random)));
