@@ -152,7 +152,6 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
     let (mut gauge, mut clamp, mut thermometer, mut volts, mut speed) = (1.0, 1.0, 0.0, 1.0, truth.slip);
     let (mut fire, mut gas, mut tank, mut jet) = (truth.full_fire, 1.0, 0.95 + 0.1 * random.normal(), 0.0);
     let mut one_leg_dead = false;
-    let mut sheet = there.plant.depth;
     match fault.cause {
         Cause::Sound => {}
         Cause::Packing => {
@@ -252,11 +251,10 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
         r.traverse = Some(Traverse::Airflow(Meter::new(i.traverse, random).read(p.fan_airflow, random)));
         let strobe = Meter::new(i.speed, random);
         r.motors.iter_mut().for_each(|m| m.speed = Some(strobe.read(fan.speed * speed, random)));
-        if !matches!(fault.cause, Cause::WrongDepth | Cause::WrongCrop) {
-            // The tape goes down in one place of an uneven surface.
-            sheet = plant.depth + between(random, -0.25, 0.25);
+        // The tape goes down in one place of an uneven surface; where the depth of the sheet is wrong, nobody measured it.
+        if fault.cause != Cause::WrongDepth {
+            r.depth = Some(plant.depth + between(random, -0.25, 0.25));
         }
-        r.depth = Some(sheet);
     }
     if let Some(burner) = burner.filter(|_| lit) {
         r.panel = Some(inside.read(outdoor + rise + spread(0) + jet, random) + between(random, -1.0, 1.0));
