@@ -51,7 +51,8 @@ impl<'a> Model<'a> {
         let crops = crops::Library::built_in()
             .crops()
             .iter()
-            .filter(|crop| crop.id != *own)
+            // What is never dried in a bin is not in it by mistake: those have no equilibrium data.
+            .filter(|crop| crop.id != *own && crop.default_isotherm.is_some())
             .filter_map(|crop| {
                 let law = crop.resistance(None).ok()?.law;
                 let planned = setup.bin.template.grain.resistance;

@@ -57,7 +57,7 @@ pub struct Truth {
 }
 
 /// Evenly between two ends.
-pub fn between(random: &mut Stream, low: f64, high: f64) -> f64 {
+fn between(random: &mut Stream, low: f64, high: f64) -> f64 {
     low + (high - low) * random.uniform()
 }
 
@@ -141,7 +141,8 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
     let fan = fans.first()?;
     let size = fault.size;
     let mut plant = Plant {
-        resistance: truth.resistance,
+        // Between two visits grain dries, settles and is drawn a little.
+        resistance: truth.resistance * (0.07 * random.normal()).exp(),
         flow: truth.flow,
         pressure: truth.pressure,
         power: truth.power,
@@ -150,7 +151,7 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
     };
     let mut law = Uneven { law: t.grain.resistance, twist: truth.twist, factors: truth.factors };
     let (mut gauge, mut clamp, mut thermometer, mut volts, mut speed) = (1.0, 1.0, 0.0, 1.0, truth.slip);
-    let (mut fire, mut gas, mut tank, mut jet) = (truth.full_fire, 1.0, 0.95 + 0.1 * random.normal(), 0.0);
+    let (mut fire, mut gas, mut tank, mut jet) = (truth.full_fire * (1.0 + 0.03 * random.normal()), 1.0, 0.95 + 0.1 * random.normal(), 0.0);
     let mut one_leg_dead = false;
     match fault.cause {
         Cause::Sound => {}
@@ -205,7 +206,7 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
         Cause::WrongDepth => plant.depth *= size,
         Cause::WrongCrop => {
             let crops = crops::Library::built_in();
-            let other = crops.crops().iter().find(|c| c.id == ["wheat-hard", "canola", "soybeans"][size as usize % 3])?;
+            let other = crops.crops().iter().find(|c| c.id == ["wheat-hard", "canola", "soybean"][size as usize % 3])?;
             law.law = BedResistance {
                 law: other.resistance(None).ok()?.law,
                 multiplier: other.customary_packing().0,
