@@ -37,7 +37,7 @@ pub struct ProfilePoint {
     pub doubtful: bool,
 }
 
-/// Profile from the surface down; samples within 5 cm of each other count as one depth.
+/// Profile from the surface down, of grain that a burner may have heated or of other grain; samples within 5 cm of each other count as one depth.
 pub fn profile(readings: &Readings, heated: bool) -> Vec<ProfilePoint> {
     let mut samples: Vec<Sample> = readings.samples.clone();
     samples.sort_by(|a, b| a.below_surface.total_cmp(&b.below_surface));

@@ -1,220 +1,247 @@
-//! Commissioning and diagnosis on readings from a bin that is not the model's own: another law of packing, uneven air, a tap
-//! in the jet, curves that are off, noise of the instruments. Fast and seeded.
+//! Readings beside a running fan: what is asked about, what becomes a baseline, what a diagnosis says of itself. How often it is
+//! right in a bin that is not its model stands in docs/validation.md.
 
-use advice::commission::commission;
-use advice::diagnose::{CAUSES, Cause, diagnose};
-use advice::field::{Plant, PlantState, Setup};
-use equipment::GrainLaw;
-use job::readings::{MotorReading, Readings, Rotation, Traverse, read_readings};
+use advice::commission::{Agreement, Airflow, Check, Commissioning, acceptable, commission};
+use advice::diagnose::{Cause, Channel, Diagnosis, What, diagnose};
+use advice::field::{Plant, Setup, dates};
+use job::readings::{ReadingsRead, read_readings};
 use job::{BinJob, BuiltIn, Job};
-use numerics::random::Stream;
-use std::collections::BTreeMap;
-
-/// A law that rises more or less steeply than the planned one: the planned gradient times (v/v₀)^twist.
-#[derive(Clone, Copy)]
-struct Twisted<L> {
-    law: L,
-    twist: f64,
-}
-
-impl<L: GrainLaw> GrainLaw for Twisted<L> {
-    fn gradient(&self, v: f64) -> f64 {
-        self.law.gradient(v) * (v / 0.08).powf(self.twist)
-    }
-    fn exponent(&self, v: f64) -> f64 {
-        (self.law.exponent(v) + self.twist).clamp(1.0, 2.0)
-    }
-}
-
-/// What is true of one bin and stays so from baseline to call.
-struct Truth {
-    twist: f64,
-    resistance: f64,
-    flow: f64,
-    power: f64,
-    leak: f64,
-    tap: f64,
-}
-
-fn truth(random: &mut Stream) -> Truth {
-    // Uneven air takes about 2 % of resistance off the mean of the bin; it is part of the spread here.
-    Truth {
-        twist: 0.05 * random.normal(),
-        resistance: (0.98f64.ln() + 0.13 * random.normal()).exp(),
-        flow: (0.025 * random.normal()).exp(),
-        power: (0.02 * random.normal()).exp(),
-        leak: (0.02 * random.normal()).abs(),
-        tap: 1.0 + 0.02 * random.normal(),
-    }
-}
+use notice::Diagnostics;
 
 fn demo() -> Job {
     job::open(include_str!("../../job/data/demo.toml"), "demo.toml", &BuiltIn::new()).expect("the demonstration opens")
 }
 
-/// Limits of the instruments stay those of the program's defaults but for a good manometer and thermometers.
-const TEMPLATE: &str = "binwright_readings = 1\n[state]\nfans_running = 2\ndepth = \"19 ft\"\n[air]\noutdoor = \"50 F\"\n\
-                        humidity = \"65 %\"\nbarometer = \"29.2 inHg\"\n[instruments]\npressure = \"0.05 in wc\"\n\
-                        temperature = \"0.5 F\"\n";
-
-struct Fault {
-    cause: Cause,
-    size: f64,
+fn heated() -> Job {
+    job::open(include_str!("../../job/data/heated.toml"), "heated.toml", &BuiltIn::new()).expect("the example opens")
 }
 
-/// Readings of the true bin with a fault.
-fn readings(bin: &BinJob, job: &Job, truth: &Truth, fault: &Fault, random: &mut Stream) -> Option<Readings> {
-    let base = read_readings(TEMPLATE, "template").expect("a sound template").readings;
-    let setup = Setup::of(bin, job.place.elevation, &base, &BTreeMap::new(), "template").expect("a sound setup");
-    let mut plant = Plant {
-        resistance: truth.resistance,
-        flow: truth.flow,
-        power: truth.power,
-        leak: truth.leak,
-        depth: setup.plant.depth + 0.08 * random.normal(),
-        ..setup.plant
-    };
-    let (mut gauge, mut clamp, mut thermometer, mut volts, mut speed, mut spread) =
-        (truth.tap, 1.0, 0.0, 1.0, 1.0, 0.0);
-    let size = fault.size;
-    match fault.cause {
-        Cause::Sound => {}
-        Cause::Packing => plant.resistance *= size,
-        Cause::PluggedFloor => plant.plugged = size,
-        Cause::Leak => plant.leak += size,
-        Cause::BlockedVents => plant.vents_open = 1.0 - size,
-        Cause::WrongRotation => {
-            plant.flow *= size;
-            plant.pressure *= size.powf(1.3) * 1.05;
-            plant.power *= 1.12;
-        }
-        Cause::LowVoltage => {
-            volts = size;
-            speed = (1.0 - 0.022 / (size * size)) / (1.0 - 0.022);
-            plant = plant.at_speed(speed);
-        }
-        Cause::SlippingBelt => {
-            speed = size;
-            plant = plant.at_speed(size);
-        }
-        Cause::SinglePhasing => {
-            speed = 0.965;
-            plant = plant.at_speed(speed);
-            spread = 1.4;
-            clamp = 1.1;
-        }
-        Cause::FanDown => {
-            plant.fans -= 1;
-            plant.leak += size;
-        }
-        Cause::GaugeError => gauge *= size,
-        Cause::ClampError => clamp = size,
-        Cause::ThermometerError => thermometer = size,
-        _ => return None,
+/// Readings of the demonstration, with lines exchanged.
+fn sound(changes: &[(&str, &str)]) -> String {
+    let mut text = include_str!("../../job/data/demo-readings.toml").to_string();
+    for (from, to) in changes {
+        assert!(text.contains(from), "{from}");
+        text = text.replace(from, to);
     }
-    let law = Twisted { law: bin.template.grain.resistance, twist: truth.twist };
-    let state: PlantState = plant.solve(&bin.template.system, &law, &setup.air, 0.0)?;
-    let p = &state.point;
-    let mut noise = |limit: f64| limit / 3f64.sqrt() * random.normal();
-    let mut r = base.clone();
-    let pressure = |value: f64, e: f64| gauge * value + e;
-    let manometer = 0.05 * 249.089;
-    r.plenum_pressure = vec![pressure(p.plenum_pressure, noise(manometer))];
-    r.headspace_pressure = Some(pressure(state.headspace(), noise(manometer)));
-    r.grain_pressure = Some((pressure(state.in_grain(0.3), noise(manometer)), 0.3));
-    r.traverse = Some(Traverse::Airflow(p.fan_airflow * (1.0 + noise(0.075))));
-    let rise = state.rise() + thermometer + noise(0.5 / 1.8) + noise(0.5 / 1.8);
-    r.plenum = vec![r.outdoor + rise];
-    // The line is 230 V; current by the load of each motor, the true power factor a little off the usual one.
-    let line = 230.0 * volts;
-    r.volts = vec![line * (1.0 + noise(0.01)); 3];
-    r.plate_volts = Some(230.0);
-    r.power_factor = Some(0.84);
-    let watts = clamp * p.input_power * (1.0 + noise(0.03)) * (1.0 + 0.02 * noise(1.0));
-    let amps = watts / (2.0 * 3f64.sqrt() * line * 0.84);
-    let legs = if spread > 1.0 { vec![0.0, 1.5 * amps, 1.5 * amps] } else { vec![amps, 1.01 * amps, 0.99 * amps] };
-    r.motors = (0..2)
-        .map(|_| MotorReading { amps: legs.clone(), speed: Some(speed * 1750.0 / 60.0 * (1.0 + noise(0.005))) })
-        .collect();
-    r.seen.rotation =
-        Some(if fault.cause == Cause::WrongRotation { Rotation::AgainstArrow } else { Rotation::WithArrow });
-    r.seen.vents_blocked = Some(fault.cause == Cause::BlockedVents);
-    r.seen.pulsing = Some(fault.cause == Cause::FanDown);
-    r.seen.air_escapes = Some(fault.cause == Cause::Leak);
-    Some(r)
+    text
 }
 
-fn setup<'a>(bin: &'a BinJob, job: &Job, readings: &'a Readings) -> Setup<'a> {
-    // What the program would question at the door is looked at all the same here.
-    let mut places = BTreeMap::new();
-    places.insert(String::new(), notice::Place::default());
-    Setup::of(bin, job.place.elevation, readings, &places, "readings").expect("readings of this bin")
+fn read(text: &str) -> ReadingsRead {
+    read_readings(text, "r.toml").map_err(|wrong| wrong.to_string()).expect(text)
 }
 
-/// At most 5 % of sound bins are called into question, as claimed; more than none, so that the bands are not empty words.
-#[test]
-fn commissioning_has_the_false_alarm_rate_it_claims() {
+fn setup<'a>(job: &Job, bin: &'a BinJob, read: &'a ReadingsRead) -> Result<Setup<'a>, Diagnostics> {
+    Setup::of(bin, job.place.elevation, &read.readings, &read.places, "r.toml")
+}
+
+/// Codes of what is asked about a text, by the reader or beside the site.
+fn asked(text: &str) -> Vec<String> {
     let job = demo();
-    let bin = &job.bins[0];
-    let mut random = Stream::new(20_261_125);
-    let (mut alarms, mut of) = (0, 0);
-    for _ in 0..300 {
-        let truth = truth(&mut random);
-        let fault = Fault { cause: Cause::Sound, size: 0.0 };
-        let Some(read) = readings(bin, &job, &truth, &fault, &mut random) else { continue };
-        of += 1;
-        alarms += usize::from(commission(&job, &setup(bin, &job, &read)).differs());
+    let codes = |wrong: Diagnostics| wrong.0.into_iter().map(|d| d.code).collect();
+    match read_readings(text, "r.toml") {
+        Err(wrong) => codes(wrong),
+        Ok(read) => setup(&job, &job.bins[0], &read).err().map(codes).unwrap_or_default(),
     }
-    println!("false alarms {alarms} of {of}");
-    // 5 % of 300 are 15; 24 would be passed by a rate of 5 % in one of a hundred samples.
-    assert!(of == 300 && alarms <= 24, "{alarms} of {of}");
+}
+
+fn commissioned(text: &str) -> (Commissioning, Result<(), String>) {
+    let job = demo();
+    let read = read(text);
+    let setup = setup(&job, &job.bins[0], &read).expect("readings of this bin");
+    let found = commission(&job, &setup);
+    let accepted = acceptable(&found, &read.readings);
+    (found, accepted)
+}
+
+const TAPS: &str = "plenum = [\"4.0 in wc\", \"4.05 in wc\", \"4.0 in wc\"]";
+
+#[test]
+fn the_demonstration_is_sound_and_a_wheel_against_its_arrow_never_is() {
+    let (found, accepted) = commissioned(&sound(&[]));
+    assert!(!found.differs() && found.agrees_somewhere());
+    assert_eq!(accepted, Ok(()));
+    // Nobody looked: the pressures agree, but they may do so with a wheel that turns backwards in loose grain.
+    let (found, accepted) = commissioned(&sound(&[("rotation = \"with-arrow\"\n", "")]));
+    assert!(!found.differs());
+    assert!(accepted.expect_err("not without rotation").contains("state.rotation"));
+    // A backward wheel that gives what the plan wants, as in loose grain: it differs all the same.
+    let backwards = [("with-arrow", "against-arrow"), (TAPS, "plenum = \"2.4 in wc\""), ("\"1180 ft/min\", \"1250 ft/min\", \"1290 ft/min\", \"1170 ft/min\"", "\"700 ft/min\"")];
+    let (found, accepted) = commissioned(&sound(&backwards));
+    assert!(found.differs() && accepted.is_err());
+    let line = found.lines.iter().find(|line| line.check == Check::Rotation).expect("the line of rotation");
+    assert_eq!(line.agreement, Agreement::Differs);
 }
 
 #[test]
-fn diagnosis_finds_causes_in_a_bin_that_is_not_its_model() {
-    let job = demo();
-    let bin = &job.bins[0];
-    let cases: &[(Cause, &[f64])] = &[
-        (Cause::Sound, &[0.0]),
-        (Cause::Packing, &[1.5, 2.0, 3.0]),
-        (Cause::PluggedFloor, &[0.92, 0.96]),
-        (Cause::Leak, &[0.15, 0.30, 0.50]),
-        (Cause::WrongRotation, &[0.45, 0.55]),
-        (Cause::LowVoltage, &[0.80, 0.88]),
-        (Cause::SinglePhasing, &[0.0]),
-        (Cause::SlippingBelt, &[0.70, 0.85, 0.92]),
-        (Cause::FanDown, &[0.15, 0.40]),
-        (Cause::GaugeError, &[0.6, 1.3, 1.7]),
-        (Cause::ClampError, &[0.75, 1.3]),
-        (Cause::ThermometerError, &[-2.5, 3.0, 5.0]),
+fn what_was_seen_counts_and_a_questioned_line_is_no_baseline() {
+    let seen = [("rotation = \"with-arrow\"\n", "rotation = \"with-arrow\"\nair_escapes = true\n")];
+    let (found, accepted) = commissioned(&sound(&seen));
+    assert!(found.differs() && accepted.is_err());
+    // Without a pressure nothing is shown of the plan.
+    let (_, accepted) = commissioned(&sound(&[(TAPS, "")]));
+    assert!(accepted.is_err());
+}
+
+#[test]
+fn bad_readings_are_asked_about_never_averaged_in() {
+    assert_eq!(asked(&sound(&[])), Vec::<String>::new());
+    let cases: [(&[(&str, &str)], &str); 16] = [
+        (&[(TAPS, "plenum = [\"4.0 in wc\", \"102 in wc\"]")], "taps-of-two-scales"),
+        (&[(TAPS, "plenum = \"102 in wc\"")], "pressure-in-another-unit"),
+        (&[(TAPS, "plenum = \"0.16 in wc\"")], "pressure-in-another-unit"),
+        (&[(TAPS, "plenum = \"12 in wc\"")], "pressure-beyond-the-fans"),
+        (&[(TAPS, "plenum = \"-4.0 in wc\"")], "pressure-of-the-wrong-sign"),
+        (&[("headspace = \"0.00 in wc\"", "headspace = \"-0.4 in wc\"")], "pressure-of-the-wrong-sign"),
+        (&[("headspace = \"0.00 in wc\"", "in_grain = \"4.8 in wc\"\nin_grain_height = \"1 ft\"")], "grain-above-plenum"),
+        (&[("volts = [\"231 V\", \"230 V\", \"229.5 V\"]\n", "")], "amps-without-volts"),
+        (&[("\"229.5 V\"]", "\"229.5 V\", \"230 V\", \"230 V\"]")], "wrong-legs"),
+        (&[("\"52.5 F\", \"53 F\", \"52.8 F\"", "\"44 F\"")], "plenum-colder-than-outdoors"),
+        (&[("depth = \"18 ft 4 in\"", "depth = \"0 ft\"")], "depth-of-another-bin"),
+        (&[("depth = \"18 ft 4 in\"", "depth = \"99 ft\"")], "depth-of-another-bin"),
+        (&[("\"1748 rpm\", \"1751 rpm\"", "\"1200 rpm\", \"1200 rpm\"")], "speed-against-pressure"),
+        (&[("\"1748 rpm\", \"1751 rpm\"", "\"3500 rpm\", \"3502 rpm\"")], "speed-of-another-wheel"),
+        (&[("with-arrow", "against-arrow"), (TAPS, "plenum = \"5.2 in wc\"")], "rotation-against-pressure"),
+        (&[("bin = \"north\"\n", "bin = \"north\"\nconfirmed = [\"pressure\"]\n")], "unknown-field"),
     ];
-    let mut random = Stream::new(7);
-    let (mut first, mut three, mut of) = (0, 0, 0);
-    for (cause, sizes) in cases {
-        for &size in *sizes {
-            let (mut own_first, mut own_three, mut own) = (0, 0, 0);
-            for _ in 0..6 {
-                let truth = truth(&mut random);
-                let sound = Fault { cause: Cause::Sound, size: 0.0 };
-                let Some(base) = readings(bin, &job, &truth, &sound, &mut random) else { continue };
-                let Some(read) = readings(bin, &job, &truth, &Fault { cause: *cause, size }, &mut random) else {
-                    continue;
-                };
-                let (base, now) = (setup(bin, &job, &base), setup(bin, &job, &read));
-                let Some(found) = diagnose(&now, Some(&base)) else { continue };
-                let rank = found.rank_of(*cause).unwrap_or(99);
-                own += 1;
-                own_first += usize::from(rank == 1);
-                own_three += usize::from(rank <= 3);
-            }
-            println!("{cause:?} {size}: first {own_first}, within three {own_three}, of {own}");
-            first += own_first;
-            three += own_three;
-            of += own;
+    for (changes, code) in cases {
+        assert_eq!(asked(&sound(changes)), [code], "{changes:?}");
+    }
+    let lit = "binwright_readings = 1\n[state]\nburner = \"lit\"\n[air]\noutdoor = \"50 F\"\nplenum = \"40 F\"\n";
+    assert!(asked(lit).contains(&"plenum-colder-than-outdoors".to_string()));
+    // Looked at twice, it is taken as it stands.
+    let confirmed = [("bin = \"north\"\n", "bin = \"north\"\nconfirmed = [\"pressure.plenum\"]\n"), (TAPS, "plenum = \"12 in wc\"")];
+    assert_eq!(asked(&sound(&confirmed)), Vec::<String>::new());
+    // What no confirmation can make right.
+    let confirmed = [
+        ("bin = \"north\"\n", "bin = \"north\"\nconfirmed = [\"motors.amps\", \"state.depth\"]\n"),
+        ("volts = [\"231 V\", \"230 V\", \"229.5 V\"]\n", ""),
+        ("depth = \"18 ft 4 in\"", "depth = \"99 ft\""),
+    ];
+    assert_eq!(asked(&sound(&confirmed)), ["amps-without-volts"]);
+}
+
+#[test]
+fn days_are_held_against_the_season_and_the_baseline() {
+    let job = demo();
+    let bin = &job.bins[0];
+    let [october, july, later] = ["2026-10-16 14:00", "2026-07-16 14:00", "2026-10-20 09:30"]
+        .map(|at| read(&sound(&[("2026-10-16 14:00", at)])));
+    assert!(read_readings(&sound(&[("2026-10-16 14:00", "16 October")]), "r").is_err());
+    let codes = |read: &ReadingsRead| -> Vec<String> {
+        let remarks = dates::remarks(&setup(&job, bin, read).expect("sound"), job.place.utc_offset);
+        remarks.0.iter().map(|r| r.code.clone()).collect()
+    };
+    assert_eq!(codes(&october), Vec::<String>::new());
+    assert_eq!(codes(&july), ["readings-out-of-season"]);
+    let [october, later] = [&october, &later].map(|read| setup(&job, bin, read).expect("sound"));
+    let place = || notice::Place::file("b.toml");
+    assert!(dates::baseline(&later, &october, place()).expect("in order").0.is_empty());
+    assert_eq!(dates::baseline(&october, &later, place()).expect_err("later").code, "baseline-is-later");
+    let next_year = read(&sound(&[("2026-10-16 14:00", "2027-10-20 09:30")]));
+    let next_year = setup(&job, bin, &next_year).expect("sound");
+    let old = dates::baseline(&next_year, &october, place()).expect("in order");
+    assert_eq!(old.0[0].code, "baseline-of-another-filling");
+}
+
+fn diagnosed(text: &str) -> Diagnosis {
+    let job = demo();
+    let (now, base) = (read(text), read(&sound(&[])));
+    let bin = &job.bins[0];
+    let (now, base) = (setup(&job, bin, &now).expect("sound"), setup(&job, bin, &base).expect("sound"));
+    diagnose(&now, Some(&base)).expect("a diagnosis")
+}
+
+/// Readings that no single cause gives: more pressure and far more air at once.
+#[test]
+fn a_diagnosis_says_when_none_of_its_causes_fits() {
+    let found = diagnosed(&sound(&[]));
+    assert!(found.goodness.fits() && found.goodness.without.is_none(), "{:?}", found.goodness);
+    assert_eq!(found.classes[0].causes[0].cause, Cause::Sound);
+    let many = [
+        (TAPS, "plenum = [\"4.8 in wc\", \"4.8 in wc\"]"),
+        ("\"1180 ft/min\", \"1250 ft/min\", \"1290 ft/min\", \"1170 ft/min\"", "\"2400 ft/min\""),
+    ];
+    let found = diagnosed(&sound(&many));
+    assert!(!found.goodness.fits(), "{:?}", found.goodness);
+    // Without one of the two there is a cause for the other.
+    let (channel, _) = found.goodness.without.expect("one stands in the way");
+    assert_eq!(channel, Channel::Traverse, "{:?}", found.goodness);
+}
+
+/// No cause is so small that nothing shows it, and none lies between its ranges, where it would be no fault.
+#[test]
+fn sizes_are_those_of_faults() {
+    let found = diagnosed(&sound(&[]));
+    for fit in found.classes.iter().flat_map(|class| &class.causes) {
+        let info = advice::diagnose::CAUSES.iter().find(|info| info.cause == fit.cause).expect("listed");
+        if let (Some(size), false) = (fit.size, info.ranges.is_empty()) {
+            let inside = info.ranges.iter().any(|(low, high)| (low - 1e-9..=high + 1e-9).contains(&size));
+            assert!(inside, "{:?} of {size}", fit.cause);
         }
     }
-    println!("all: first {first}, within three {three}, of {of}");
-    let share = |n: usize| n as f64 / of as f64;
-    assert!(share(first) >= 0.75 && share(three) >= 0.95, "{first} {three} of {of}");
-    assert!(CAUSES.len() == 20);
+    // A floor of which half the holes are shut loses next to nothing here: it is no cause at that size.
+    let floor = found.classes.iter().flat_map(|c| &c.causes).find(|f| f.cause == Cause::PluggedFloor);
+    assert!(floor.is_none_or(|fit| fit.size.is_some_and(|size| size > 0.6)), "{floor:?}");
+}
+
+#[test]
+fn the_next_reading_is_named_with_what_each_cause_foretells() {
+    let short = "binwright_readings = 1\nbin = \"north\"\n[state]\nrotation = \"with-arrow\"\n[air]\noutdoor = \"50 F\"\n[pressure]\n\
+                 plenum = [\"3.0 in wc\"]\n";
+    let found = diagnosed(short);
+    let next = found.next.expect("there is much left to read");
+    assert!(next.foretold.len() >= 3 && next.bits > 0.2, "{next:?}");
+    if let What::Read(_) = next.what {
+        let values: Vec<f64> = next.foretold.iter().map(|f| f.value).collect();
+        let wide = values.iter().copied().fold(f64::NEG_INFINITY, f64::max)
+            - values.iter().copied().fold(f64::INFINITY, f64::min);
+        let own = next.foretold.iter().map(|f| f.standard).fold(f64::INFINITY, f64::min);
+        assert!(wide > own, "{next:?}");
+    }
+}
+
+/// Airflow three ways in cold air, each by hand: the curve read at SP · 1.2/ρ (worked form of the reference: at 20 °F and 3 in. the
+/// correction is 0.30 in.), m = heat/(cp ΔT), the traverse; their standard uncertainties by the rule of squares.
+#[test]
+fn airflow_three_ways_as_by_hand() {
+    let job = heated();
+    let bin = &job.bins[0];
+    let text = "binwright_readings = 1\nbin = \"south\"\n[state]\nburner = \"lit\"\nrotation = \"with-arrow\"\n[air]\n\
+                outdoor = \"20 F\"\nhumidity = \"70 %\"\nbarometer = \"29.92 inHg\"\nplenum = \"40 F\"\n[pressure]\nplenum = \"4.0 in wc\"\n\
+                [traverse]\nairflow = \"17000 cfm\"\n[fuel]\nflow = \"4.4 gal/h\"\n";
+    let read = read(text);
+    let setup = setup(&job, bin, &read).expect("readings of this bin");
+    let found = commission(&job, &setup);
+    let by = |way: Airflow| found.airflows.iter().find(|(own, _)| *own == way).map(|(_, f)| f.clone()).expect("read");
+    // Pressure.
+    let density = found.density;
+    assert!((density / 1.2 - 0.0826 / 0.075).abs() < 0.01, "{density}");
+    let fan = &bin.template.system.outfit.fans()[0];
+    let standard = 4.0 * 249.089 * 1.2 / density;
+    assert!((4.0 * 249.089 - standard) / 249.089 > 0.3);
+    let hand = 2.0 * fan.curve.airflow(standard).expect("on the curve");
+    let pressure = by(Airflow::Pressure);
+    assert!((pressure.value / hand - 1.0).abs() < 0.01, "{} {hand}", pressure.value);
+    // Rise: fuel and fan heat over cp ΔT, at the inlet's specific volume.
+    let lower = 4.4 * 3.785_411_784e-3 / 3600.0;
+    let fuel = physics::combustion::PROPANE;
+    let heat = lower * fuel.liquid_density.expect("a liquid") * fuel.higher_heating_value * fuel.lower_share();
+    let state = Plant::planned(setup.plant.depth, 2)
+        .solve(&bin.template.system, &bin.template.grain.resistance, &setup.air, heat)
+        .expect("a working point");
+    let w = setup.air.humidity_ratio;
+    let cp = physics::air::SPECIFIC_HEAT_DRY_AIR + physics::air::SPECIFIC_HEAT_VAPOUR * w;
+    let fans = state.point.fan_heat * state.point.fan_dry_air_flow * cp;
+    let dry = (heat + fans) / (cp * 20.0 / 1.8);
+    let hand = dry * physics::air::specific_volume(setup.air.temperature, w, setup.air.pressure);
+    let rise = by(Airflow::Rise);
+    assert!((rise.value / hand - 1.0).abs() < 0.01, "{} {hand}", rise.value);
+    // ± 1 °F at each end of 20 °F, fuel ± 3 % and heating value ± 2 % on the share that fuel gives: limits, so over √3.
+    let ends = 2f64.sqrt() * 1.0 / 20.0;
+    let fire = heat / (heat + fans);
+    let relative = (ends.powi(2) + (0.03 * fire).powi(2) + (0.02 * fire).powi(2)).sqrt() / 3f64.sqrt();
+    assert!((rise.standard / rise.value / relative - 1.0).abs() < 0.12, "{} {relative}", rise.standard / rise.value);
+    // Traverse ± 7.5 %.
+    let traverse = by(Airflow::Traverse);
+    assert!((traverse.standard / traverse.value - 0.075 / 3f64.sqrt()).abs() < 1e-6);
 }

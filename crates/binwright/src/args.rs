@@ -4,7 +4,7 @@ mod field;
 mod gas;
 mod power;
 
-pub use field::{CommissionArgs, DiagnoseArgs, OutageArgs};
+pub use field::{CommissionArgs, DiagnoseArgs, OutageArgs, ReadingsOf};
 pub use gas::{CombustionLookup, FuelLookup, OrificeLookup, PipeLookup, TankLookup};
 pub use power::{FanTypeArg, MetalArg, MotorLookup, PhasesArg, SoundLookup, SurroundingsArg};
 

@@ -5,7 +5,7 @@
 //! still kept. The id of a row is its version, and no writer has to have seen the newest state of a list.
 
 use crate::problem::Problem;
-use job::readings::fields::{self, Entry};
+use job::readings::{Entry, compose, fields};
 use notice::{Diagnostic, Diagnostics, Place};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
@@ -204,7 +204,7 @@ impl Ledger {
         let entries: Vec<Entry<'_>> =
             standing.iter().zip(&notes).map(|((_, r), note)| Entry { path: &r.field, value: &r.value, note }).collect();
         let at = standing.iter().map(|(_, r)| r.at.as_str()).next().unwrap_or_default();
-        Ok(fields::compose(&first.bin, at, &entries))
+        Ok(compose(&first.bin, at, &entries))
     }
 }
 

@@ -109,6 +109,7 @@ pub fn diagnose(setup: &Setup<'_>, baseline: Option<&Setup<'_>>) -> Option<Diagn
         return None;
     }
     let sound = model.predict(Cause::Sound, 0.0)?;
+    let sight = model.sight(&sound)?;
     let sound_doubt = model.covariance(&measured, Cause::Sound, 0.0)?;
     let mut fitted: Vec<Fitted> = Vec::new();
     let applicable: Vec<_> = CAUSES.iter().filter(|info| model.applies(info.cause)).collect();
@@ -116,7 +117,7 @@ pub fn diagnose(setup: &Setup<'_>, baseline: Option<&Setup<'_>>) -> Option<Diagn
     let mut evidences = Vec::new();
     for info in applicable {
         let prior = model.prior(info) / weights;
-        if let Some((fit, log_evidence)) = fit(&model, &measured, info, prior) {
+        if let Some((fit, log_evidence)) = fit(&model, &measured, info, prior, (&sound, &sight)) {
             fitted.push(fit);
             evidences.push(log_evidence + prior.ln());
         }
@@ -144,14 +145,19 @@ pub fn diagnose(setup: &Setup<'_>, baseline: Option<&Setup<'_>>) -> Option<Diagn
 
 /// Best size of a cause and the logarithm of its evidence: the mean likelihood over its sizes, so that a cause which can be
 /// anything pays for it.
-fn fit(model: &Model<'_>, measured: &Measured, info: &causes::Info, prior: f64) -> Option<(Fitted, f64)> {
+fn fit(
+    model: &Model<'_>,
+    measured: &Measured,
+    info: &causes::Info,
+    prior: f64,
+    (sound, sight): (&[f64], &matrix::Cholesky),
+) -> Option<(Fitted, f64)> {
     let sizes = model.sizes(info);
     let first = model.covariance(measured, Cause::Sound, 0.0)?.cholesky()?;
-    let sound = model.predict(Cause::Sound, 0.0)?;
     let tried: Vec<(f64, Vec<f64>)> = sizes
         .iter()
         .filter_map(|&s| model.predict(info.cause, s).map(|p| (s, p)))
-        .filter(|(_, p)| info.cause == Cause::Sound || model.shows(&sound, p))
+        .filter(|(_, p)| info.cause == Cause::Sound || Model::shows(sight, sound, p))
         .collect();
     let best = |factor: &matrix::Cholesky| {
         tried.iter().map(|(s, p)| (*s, factor.square(&measured.misfit(p)))).min_by(|a, b| a.1.total_cmp(&b.1))

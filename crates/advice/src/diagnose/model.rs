@@ -2,8 +2,8 @@
 
 use super::SIZES;
 use super::causes::{Cause, Info, Sizing};
-use super::channels::{CHANNELS, Channel, Measured};
-use super::matrix::Matrix;
+use super::channels::{CHANNELS, Channel, Measured, Read, would_have};
+use super::matrix::{Cholesky, Matrix};
 use crate::field::{Plant, Setup};
 use equipment::Fuel;
 use physics::resistance::BedResistance;
@@ -51,7 +51,8 @@ impl<'a> Model<'a> {
         let crops = crops::Library::built_in()
             .crops()
             .iter()
-            .filter(|crop| crop.id != *own)
+            // What is never dried in a bin is not in it by mistake: those have no equilibrium data.
+            .filter(|crop| crop.id != *own && crop.default_isotherm.is_some())
             .filter_map(|crop| {
                 let law = crop.resistance(None).ok()?.law;
                 let planned = setup.bin.template.grain.resistance;
@@ -110,17 +111,21 @@ impl<'a> Model<'a> {
         }
     }
 
-    /// Whether predictions of a cause of some size differ from those of the sound bin in anything that could be read here: a floor with half of its holes shut may lose next to
-    /// nothing, and what nothing shows is no cause of a complaint.
-    pub fn shows(&self, sound: &[f64], changed: &[f64]) -> bool {
-        let square: f64 = CHANNELS
-            .iter()
-            .map(|&channel| {
-                let i = channel as usize;
-                ((changed[i] - sound[i]) / super::channels::would_have(self.setup, channel, sound[i])).powi(2)
-            })
-            .sum();
-        square > super::SAME
+    /// What is doubtful of the sound bin in everything that could be read here, read or not.
+    pub fn sight(&self, sound: &[f64]) -> Option<Cholesky> {
+        let read = CHANNELS.iter().map(|&channel| {
+            let value = sound[channel as usize];
+            Read { channel, value, standard: would_have(self.setup, channel, value) }
+        });
+        let all = Measured { read: read.collect(), sights: Vec::new() };
+        self.covariance(&all, Cause::Sound, 0.0)?.cholesky()
+    }
+
+    /// Whether predictions differ from those of the sound bin by more than what is doubtful of it anyway: a floor with half of
+    /// its holes shut may lose next to nothing, and what nothing shows is no cause of a complaint.
+    pub fn shows(sight: &Cholesky, sound: &[f64], changed: &[f64]) -> bool {
+        let apart: Vec<f64> = CHANNELS.iter().map(|&c| changed[c as usize] - sound[c as usize]).collect();
+        sight.square(&apart) > super::SAME
     }
 
     pub fn crop_name(&self, size: f64) -> Option<String> {

@@ -24,6 +24,27 @@ pub(super) fn ask(setup: &Setup<'_>, at: &dyn Fn(&str) -> Place, wrong: &mut Dia
     pressure(setup, &mut doubt);
     speed(setup, &mut doubt);
     sights(setup, &mut doubt);
+    samples(setup, &mut doubt);
+}
+
+/// A sample from below the floor, or a moisture no grain in a bin has.
+fn samples(setup: &Setup<'_>, doubt: &mut Doubt<'_>) {
+    for sample in &setup.readings.samples {
+        // A leaning probe goes a little farther than the grain is deep.
+        if sample.below_surface > 1.1 * setup.plant.depth {
+            let found = format!(
+                "a sample {:.1} ft below the surface of {:.1} ft of grain",
+                sample.below_surface / 0.3048,
+                setup.plant.depth / 0.3048
+            );
+            doubt("grain.samples", "sample-below-the-floor", found, None, "write the depth in the unit of the probe");
+        }
+        if !(0.04..=0.45).contains(&sample.moisture) {
+            let found = format!("a sample of {:.1} % moisture", 100.0 * sample.moisture);
+            let allowed = Some("meters read 5 to 40 %".to_string());
+            doubt("grain.samples", "moisture-of-no-grain", found, allowed, "read it again, on wet basis");
+        }
+    }
 }
 
 type Doubt<'d> = dyn FnMut(&str, &str, String, Option<String>, &str) + 'd;

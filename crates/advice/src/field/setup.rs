@@ -138,7 +138,7 @@ impl<'a> Setup<'a> {
         // A bin holds grain up to the eave and the cone that its roof leaves room for.
         let roof = job::survey::drawn_roof(bin.template.bin.diameter);
         let most = bin.survey.eave + roof / 3.0;
-        if !(LEAST_DEPTH..=most * 1.02).contains(&depth) {
+        if readings.depth.is_some() && !(LEAST_DEPTH..=most * 1.02).contains(&depth) {
             let feet = |m: f64| format!("{:.1} ft ({m:.2} m)", m / 0.3048);
             let found = format!("grain {} deep in bin {}", feet(depth), bin.name);
             let allowed =
@@ -240,15 +240,20 @@ impl<'a> Setup<'a> {
     }
 }
 
-/// Standard deviation of the mean of a list; 0 for fewer than two.
+/// Standard uncertainty of the mean of a list; 0 for fewer than two. The spread of two or three points tells little of itself:
+/// it is widened by Student's factor at 68.27 % (Guide, G.3 and table G.2).
 fn spread(list: &[f64]) -> f64 {
     let n = list.len() as f64;
     if n < 2.0 {
         return 0.0;
     }
     let mean = list.iter().sum::<f64>() / n;
-    (list.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / (n * (n - 1.0))).sqrt()
+    let few = STUDENT.get(list.len() - 2).copied().unwrap_or(1.0);
+    few * (list.iter().map(|x| (x - mean).powi(2)).sum::<f64>() / (n * (n - 1.0))).sqrt()
 }
+
+/// Student's factors at 68.27 % for 1, 2 … degrees of freedom, to 10.
+const STUDENT: [f64; 10] = [1.84, 1.32, 1.20, 1.14, 1.11, 1.09, 1.08, 1.07, 1.06, 1.05];
 
 /// Doubt of the airflow of a curve: half-width 5 % of certified tables (the upper end of 2.5 to 5 %, extension reference);
 /// 5 % standard for points taken in the field (judgement).

@@ -3,9 +3,9 @@
 use clap::Args;
 use std::path::PathBuf;
 
-/// Readings against the plan.
+/// Which readings at which bin.
 #[derive(Debug, Args)]
-pub struct CommissionArgs {
+pub struct ReadingsOf {
     /// Site file (TOML)
     pub site: PathBuf,
     /// Readings file (TOML), see docs/readings-file.md
@@ -13,6 +13,14 @@ pub struct CommissionArgs {
     /// The bin, when the readings do not name it
     #[arg(long)]
     pub bin: Option<String>,
+}
+
+/// Readings against the plan.
+#[derive(Debug, Args)]
+pub struct CommissionArgs {
+    /// Site, readings, bin
+    #[command(flatten)]
+    pub of: ReadingsOf,
     /// Write the readings to this new file as the bin's baseline, when nothing differs
     #[arg(long)]
     pub baseline: Option<PathBuf>,
@@ -21,13 +29,9 @@ pub struct CommissionArgs {
 /// Causes of readings.
 #[derive(Debug, Args)]
 pub struct DiagnoseArgs {
-    /// Site file (TOML)
-    pub site: PathBuf,
-    /// Readings file (TOML), see docs/readings-file.md
-    pub readings: PathBuf,
-    /// The bin, when the readings do not name it
-    #[arg(long)]
-    pub bin: Option<String>,
+    /// Site, readings, bin
+    #[command(flatten)]
+    pub of: ReadingsOf,
     /// Readings of the same bin from when it was sound, as `commission --baseline` wrote them
     #[arg(long)]
     pub baseline: Option<PathBuf>,

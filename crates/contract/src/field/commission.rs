@@ -138,7 +138,7 @@ impl CommissionJson {
             inlet_density_kg_m3: found.density,
             demo: bin.invented,
             missing: advice::commission::missing(readings),
-            profile: advice::samples::profile(readings, readings.burner_lit)
+            profile: advice::samples::profile(readings, bin.template.burner.is_some())
                 .into_iter()
                 .map(|p| ProfileJson {
                     below_surface_m: p.below_surface,

@@ -78,6 +78,15 @@ pub(super) fn find(r: &Readings, at: &dyn Fn(&str) -> Place, found: &mut Diagnos
                 "one tube is on the wrong leg of the manometer, or the tap stands in the jet",
             );
         }
+        // Taps of one plenum differ by parts, not by factors.
+        if high.abs().max(low.abs()) > 8.0 * high.abs().min(low.abs()).max(12.0) {
+            doubt(
+                "pressure.plenum",
+                "taps-of-two-scales",
+                format!("taps from {low:.0} Pa to {high:.0} Pa"),
+                "was one of them read on another scale, or is its hose pinched or blocked?",
+            );
+        }
         if let Some(head) = r.headspace_pressure
             && head.abs() > high.abs() + 25.0
         {

@@ -3,12 +3,14 @@
 //! Knows nothing of the site: what can only be doubted beside the site is doubted by those who know both. The shape is
 //! described in `docs/readings-file.md`.
 
+mod compose;
 mod doubts;
 pub mod fields;
 mod instruments;
 mod read;
 mod when;
 
+pub use compose::{Entry, compose};
 pub use instruments::{Instruments, Limit};
 pub use read::{FORMAT, read_readings};
 pub use when::{When, when};

@@ -31,7 +31,7 @@ impl When {
 /// When it is not of that form or there is no such day.
 pub fn when(text: &str) -> Result<When, QuantityError> {
     let wrong = || {
-        QuantityError::new("not-an-instant", format!("at is {:?}", parse::shown(text)))
+        QuantityError::new("not-an-instant", format!("day {:?}", parse::shown(text)))
             .allowed("must be day and time as \"2026-10-16 14:00\", time of the place")
     };
     let text = text.trim();

@@ -18,7 +18,7 @@ use contract::Document;
 use contract::field::{BinOutageJson, CommissionJson, DiagnosisJson, OutageJson, SheetJson};
 use job::readings::{Readings, ReadingsRead, read_readings};
 use job::{BinJob, Job};
-use notice::{Diagnostic, Place, Remarks};
+use notice::{Diagnostic, Kind, Phrase, Place, Quantity, Remark, Remarks};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 use store::{Digest, SiteId};
@@ -101,7 +101,28 @@ impl Visit {
     fn setup(&self) -> Result<Setup<'_>, Problem> {
         setup(&self.job, self.bin()?, &self.read)
     }
+
+    /// What is to be said of bin and day, and of readings that cannot be of one state of the air.
+    fn remarks(&self, setup: &Setup<'_>, visit: &str) -> Remarks {
+        let mut remarks = setup.bin.remarks.clone();
+        remarks.extend(dates::remarks(setup, self.job.place.utc_offset));
+        let standing = self.ledger.standing(visit);
+        let times = || standing.iter().map(|(kept, _)| kept.at.0);
+        let hours = times().max().zip(times().min()).map_or(0.0, |(last, first)| (last - first) as f64 / 3.6e6);
+        if hours > ONE_STATE {
+            let says = Phrase::new(
+                "the readings of this visit lie {hours} apart: outdoor air and grain have changed between them; begin a new visit for \
+                 each state of the air",
+            )
+            .with("hours", Quantity::new(3600.0 * hours, Kind::Hours));
+            remarks.add(Remark::new("readings-hours-apart", says));
+        }
+        remarks
+    }
 }
+
+/// Hours over which the air is taken to stay as it is (judgement).
+const ONE_STATE: f64 = 6.0;
 
 fn setup<'a>(job: &'a Job, bin: &'a BinJob, read: &'a ReadingsRead) -> Result<Setup<'a>, Problem> {
     Ok(Setup::of(bin, job.place.elevation, &read.readings, &read.places, FILE)?)
@@ -133,13 +154,12 @@ pub async fn text(State(app): State<Arc<App>>, Path((id, visit)): Path<(String, 
     .await
 }
 
-fn commissioned(visit: &Visit) -> Result<(Commissioning, Document<CommissionJson>), Problem> {
+fn commissioned(visit: &Visit, name: &str) -> Result<(Commissioning, Document<CommissionJson>), Problem> {
     let bin = visit.bin()?;
     let setup = visit.setup()?;
     let found = commission(&visit.job, &setup);
     let json = CommissionJson::of(bin, &found, &visit.read.readings);
-    let mut remarks = bin.remarks.clone();
-    remarks.extend(dates::remarks(&setup, visit.job.place.utc_offset));
+    let remarks = visit.remarks(&setup, name);
     Ok((found, Document::new("commission/1", json, &remarks)))
 }
 
@@ -153,7 +173,7 @@ pub async fn commission_visit(
     Path((id, visit)): Path<(String, String)>,
     Query(which): Query<WhichVersion>,
 ) -> Result<Json<Document<CommissionJson>>, Problem> {
-    blocking(move || Ok(Json(commissioned(&Visit::open(&app, &id, &visit, which.seq)?)?.1))).await
+    blocking(move || Ok(Json(commissioned(&Visit::open(&app, &id, &visit, which.seq)?, &visit)?.1))).await
 }
 
 /// Likely causes of the readings of a visit, the bin's baseline considered: what `diagnose` says.
@@ -173,8 +193,7 @@ pub async fn diagnose_visit(
         let baseline = open.ledger.baseline(&open.bin).filter(|baseline| baseline.visit != visit);
         let read = baseline.map(|baseline| read_readings(baseline.text, "baseline")).transpose()?;
         let before = read.as_ref().map(|read| setup(&open.job, bin, read)).transpose()?;
-        let mut remarks = bin.remarks.clone();
-        remarks.extend(dates::remarks(&now, open.job.place.utc_offset));
+        let mut remarks = open.remarks(&now, &visit);
         if let Some(before) = &before {
             remarks
                 .extend(dates::baseline(&now, before, Place::file("baseline")).map_err(|wrong| Problem::from(*wrong))?);
@@ -231,7 +250,7 @@ pub async fn accept(
     blocking(move || {
         check_text("by", &who.by, 120)?;
         let open = Visit::open(&app, &id, &visit, None)?;
-        let (found, document) = commissioned(&open)?;
+        let (found, document) = commissioned(&open, &visit)?;
         if let Err(why) = advice::commission::acceptable(&found, &open.read.readings) {
             let wrong = Diagnostic::error("no-baseline", why, Place::file(FILE));
             return Err(wrong

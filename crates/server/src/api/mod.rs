@@ -20,6 +20,7 @@ mod sites;
 mod stream;
 mod text;
 mod versions;
+mod visits;
 mod weather;
 mod weigh;
 mod what_if;
@@ -88,7 +89,7 @@ fn described() -> OpenApiRouter<Arc<App>> {
         .routes(routes!(field::sheet))
         .routes(routes!(readings::list, readings::add))
         .routes(routes!(readings::withdraw))
-        .routes(routes!(readings::visits))
+        .routes(routes!(visits::list))
         .routes(routes!(field::text))
         .routes(routes!(field::commission_visit))
         .routes(routes!(field::diagnose_visit))

@@ -6,6 +6,7 @@ mod cooling;
 mod equilibrium;
 mod equipment;
 mod facts;
+mod field;
 mod firing;
 mod gas;
 mod group;
@@ -44,7 +45,7 @@ fn bare(make: fn() -> Section) -> Made {
 }
 
 /// The sections in the order of the page.
-const MAKERS: [Maker; 23] = [
+const MAKERS: [Maker; 24] = [
     || bare(air::section),
     || plotted(equilibrium::section),
     || plotted(pressure::section),
@@ -68,6 +69,7 @@ const MAKERS: [Maker; 23] = [
     || bare(facts::section),
     || bare(still::wave),
     || bare(still::trials),
+    || bare(field::section),
 ];
 
 /// Computes everything, on all processors: the page first, then its plots, in the same order however many work.

@@ -1,6 +1,6 @@
 //! `commission SITE READINGS`: does the bin do what was promised.
 
-use super::{bin, readings, setup};
+use super::{bin, opened, setup};
 use crate::{
     args::CommissionArgs,
     commands::{heat::GAS, site},
@@ -27,9 +27,8 @@ use std::path::Path;
 
 /// Compares readings with the plan.
 pub fn run(args: &CommissionArgs, out: &mut Out) -> Result<Ending, Failure> {
-    let job = site::open(&args.site)?;
-    let file = readings(&args.readings)?;
-    let bin = bin(&job, args.bin.as_deref(), &file)?;
+    let (job, file) = opened(&args.of)?;
+    let bin = bin(&job, args.of.bin.as_deref(), &file)?;
     let setup = setup(&job, bin, &file)?;
     let found = commission(&job, &setup);
     let mut remarks = bin.remarks.clone();
@@ -43,7 +42,7 @@ pub fn run(args: &CommissionArgs, out: &mut Out) -> Result<Ending, Failure> {
         let text = format!(
             "{}{}{}{}{READING}\n{gas}{}\n",
             text(bin, &found, file.read.readings.at.as_deref(), out),
-            profile(&file.read.readings, out),
+            profile(bin, &file.read.readings, out),
             wanted(&missing),
             site::notes(&remarks, out),
             site::MACHINES
@@ -89,8 +88,8 @@ fn wanted(missing: &[&str]) -> String {
 }
 
 /// Moisture by depth.
-fn profile(readings: &job::readings::Readings, out: &Out) -> String {
-    let points = advice::samples::profile(readings, readings.burner_lit);
+fn profile(bin: &BinJob, readings: &job::readings::Readings, out: &Out) -> String {
+    let points = advice::samples::profile(readings, bin.template.burner.is_some());
     if points.is_empty() {
         return String::new();
     }
@@ -112,7 +111,12 @@ fn profile(readings: &job::readings::Readings, out: &Out) -> String {
         true => "corrected by your chart",
         false => "without a temperature correction where your chart gives none: no general slope is used",
     };
-    format!("\n{}Moisture by depth, {chart}; bands of about 95 %.\n\n", table.render())
+    let rested = readings.rested.is_some_and(|time| time >= advice::samples::RESTED);
+    let rebound = match bin.template.burner.is_some() && !rested {
+        true => " The bin has a burner and the samples did not rest 12 h in a closed container: they may be 2 points wetter than they read.",
+        false => "",
+    };
+    format!("\n{}Moisture by depth, {chart}; bands of about 95 %.{rebound}\n\n", table.render())
 }
 
 fn text(bin: &BinJob, found: &Commissioning, at: Option<&str>, out: &Out) -> String {

@@ -1,6 +1,6 @@
 //! `diagnose SITE READINGS`: likely causes in order.
 
-use super::{bin, readings, setup};
+use super::{bin, opened, readings, setup};
 use crate::{
     args::DiagnoseArgs,
     commands::{heat::GAS, site},
@@ -30,9 +30,8 @@ const COMPARED: usize = 3;
 
 /// Ranks the causes of readings.
 pub fn run(args: &DiagnoseArgs, out: &mut Out) -> Result<Ending, Failure> {
-    let job = site::open(&args.site)?;
-    let file = readings(&args.readings)?;
-    let bin = bin(&job, args.bin.as_deref(), &file)?;
+    let (job, file) = opened(&args.of)?;
+    let bin = bin(&job, args.of.bin.as_deref(), &file)?;
     let now = setup(&job, bin, &file)?;
     let before = args.baseline.as_deref().map(readings).transpose()?;
     let before = match &before {

@@ -5,6 +5,7 @@ pub mod diagnose;
 pub mod outage;
 
 use super::site;
+use crate::args::ReadingsOf;
 use crate::exit::{Failure, say};
 use advice::field::Setup;
 use job::readings::{ReadingsRead, read_readings};
@@ -31,6 +32,11 @@ pub fn readings(path: &Path) -> Result<File, Failure> {
         say(&read.warnings.to_string());
     }
     Ok(File { name, text, read })
+}
+
+/// Site and readings of a command.
+pub fn opened(of: &ReadingsOf) -> Result<(Job, File), Failure> {
+    Ok((site::open(&of.site)?, readings(&of.readings)?))
 }
 
 /// The bin that readings are of: the option's, the file's, or the only one.

@@ -1,7 +1,7 @@
 //! A bin that is not the model: what is true of it differs from the plan in every way we know of, and faults work in it by
 //! other mechanics than those that diagnose them. Its spreads are our judgement, on the unkind side.
 
-use advice::diagnose::{Cause, Sight};
+use advice::diagnose::Cause;
 use advice::field::{Plant, PlantState, Setup};
 use equipment::motor_load::MotorPlate;
 use equipment::{AirConditions, Fuel, GrainLaw};
@@ -57,7 +57,7 @@ pub struct Truth {
 }
 
 /// Evenly between two ends.
-pub fn between(random: &mut Stream, low: f64, high: f64) -> f64 {
+fn between(random: &mut Stream, low: f64, high: f64) -> f64 {
     low + (high - low) * random.uniform()
 }
 
@@ -135,12 +135,14 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
     let mut r = Readings { burner_lit: lit, ..Readings::of_outdoor(outdoor) };
     r.humidity = Some(humidity);
     r.barometer = Some(barometer);
-    let there = Setup::of(bin, job.place.elevation, &r, &BTreeMap::new(), "twin").ok()?;
+    let day = r.clone();
+    let there = Setup::of(bin, job.place.elevation, &day, &BTreeMap::new(), "twin").ok()?;
     let fans = t.system.outfit.fans();
     let fan = fans.first()?;
     let size = fault.size;
     let mut plant = Plant {
-        resistance: truth.resistance,
+        // Between two visits grain dries, settles and is drawn a little.
+        resistance: truth.resistance * (0.07 * random.normal()).exp(),
         flow: truth.flow,
         pressure: truth.pressure,
         power: truth.power,
@@ -149,9 +151,8 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
     };
     let mut law = Uneven { law: t.grain.resistance, twist: truth.twist, factors: truth.factors };
     let (mut gauge, mut clamp, mut thermometer, mut volts, mut speed) = (1.0, 1.0, 0.0, 1.0, truth.slip);
-    let (mut fire, mut gas, mut tank, mut jet) = (truth.full_fire, 1.0, 0.95 + 0.1 * random.normal(), 0.0);
+    let (mut fire, mut gas, mut tank, mut jet) = (truth.full_fire * (1.0 + 0.03 * random.normal()), 1.0, 0.95 + 0.1 * random.normal(), 0.0);
     let mut one_leg_dead = false;
-    let mut sheet = there.plant.depth;
     match fault.cause {
         Cause::Sound => {}
         Cause::Packing => {
@@ -205,7 +206,7 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
         Cause::WrongDepth => plant.depth *= size,
         Cause::WrongCrop => {
             let crops = crops::Library::built_in();
-            let other = crops.crops().iter().find(|c| c.id == ["wheat-hard", "canola", "soybeans"][size as usize % 3])?;
+            let other = crops.crops().iter().find(|c| c.id == ["wheat-hard", "canola", "soybean"][size as usize % 3])?;
             law.law = BedResistance {
                 law: other.resistance(None).ok()?.law,
                 multiplier: other.customary_packing().0,
@@ -246,16 +247,15 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
         }
         let height = 0.3;
         let lost = p.budget.grain * (truth.lowest * height / plant.depth).min(0.9);
-        let there = gauge * truth.tap * (p.budget.vents + p.budget.grain - lost);
-        r.grain_pressure = Some((manometer.read(there, random), height));
+        let below = gauge * truth.tap * (p.budget.vents + p.budget.grain - lost);
+        r.grain_pressure = Some((manometer.read(below, random), height));
         r.traverse = Some(Traverse::Airflow(Meter::new(i.traverse, random).read(p.fan_airflow, random)));
         let strobe = Meter::new(i.speed, random);
         r.motors.iter_mut().for_each(|m| m.speed = Some(strobe.read(fan.speed * speed, random)));
-        if !matches!(fault.cause, Cause::WrongDepth | Cause::WrongCrop) {
-            // The tape goes down in one place of an uneven surface.
-            sheet = plant.depth + between(random, -0.25, 0.25);
+        // The tape goes down in one place of an uneven surface; where the depth of the sheet is wrong, nobody measured it.
+        if fault.cause != Cause::WrongDepth {
+            r.depth = Some(plant.depth + between(random, -0.25, 0.25));
         }
-        r.depth = Some(sheet);
     }
     if let Some(burner) = burner.filter(|_| lit) {
         r.panel = Some(inside.read(outdoor + rise + spread(0) + jet, random) + between(random, -1.0, 1.0));
@@ -329,5 +329,4 @@ fn look(r: &mut Readings, cause: Cause, fans: usize, lit: bool, vents: bool, ran
     if lit {
         r.seen.ice_on_regulator = sees(cause == Cause::RegulatorFreezing, 0.7);
     }
-    let _ = Sight::AgainstArrow;
 }
