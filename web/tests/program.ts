@@ -26,9 +26,9 @@ export interface Running {
   end: () => Promise<void>;
 }
 
-/** Starts the program on a free port with a data folder; `end` stops it and leaves the folder. */
-export async function launch(data: string): Promise<Running> {
-  const child = spawn(PROGRAM, ["serve", "--port", "0", "--data", data], {
+/** Starts the program with a data folder, on a free port unless one is named; `end` stops it and leaves the folder. */
+export async function launch(data: string, port = 0): Promise<Running> {
+  const child = spawn(PROGRAM, ["serve", "--port", String(port), "--data", data], {
     stdio: ["ignore", "pipe", "pipe"],
   });
   const end = async () => {

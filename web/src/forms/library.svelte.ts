@@ -7,6 +7,13 @@ import { type Choice, type Crop, cropChoices, rated } from "./choices";
 import type { Schema } from "./schema";
 import { fanKind, word } from "./words";
 
+/** Names of the catalogue only where two that are alike must be told apart. */
+function told(choices: Choice[]): Choice[] {
+  const alike = (one: Choice) =>
+    choices.filter((other) => other.says === one.says && other.group === one.group).length;
+  return choices.map((one) => (alike(one) > 1 ? { ...one, says: `${one.says} (${one.value})` } : one));
+}
+
 export class Library {
   schema = $state.raw<Schema | null>(null);
   catalogue = $state.raw<Catalogue | null>(null);
@@ -36,19 +43,23 @@ export class Library {
   }
 
   get fans(): Choice[] {
-    return (this.catalogue?.fans ?? []).map((fan) => ({
-      value: fan.id,
-      says: `${rated(fan.motor_power_w, settings.units)}, ${fan.id}`,
-      group: fanKind(fan.kind) + (fan.invented ? " (DEMO, invented)" : ""),
-    }));
+    return told(
+      (this.catalogue?.fans ?? []).map((fan) => ({
+        value: fan.id,
+        says: `${rated(fan.motor_power_w, settings.units)} ${fanKind(fan.kind)}`,
+        group: fanKind(fan.kind) + (fan.invented ? " (DEMO, invented)" : ""),
+      })),
+    );
   }
 
   get burners(): Choice[] {
-    return (this.catalogue?.burners ?? []).map((burner) => ({
-      value: burner.id,
-      says: `${display(burner.capacity_w, "heat-rate", settings.units)}, ${word(burner.firing)}, ${burner.id}`,
-      group: word(burner.fuel) + (burner.invented ? " (DEMO, invented)" : ""),
-    }));
+    return told(
+      (this.catalogue?.burners ?? []).map((burner) => ({
+        value: burner.id,
+        says: `${display(burner.capacity_w, "heat-rate", settings.units)}, ${word(burner.firing)}`,
+        group: word(burner.fuel) + (burner.invented ? " (DEMO, invented)" : ""),
+      })),
+    );
   }
 
   async fetchWeather(): Promise<void> {

@@ -2,6 +2,7 @@
 
 import { inUnits } from "../lib/prose";
 import type { UnitSystem } from "../lib/settings.svelte";
+import { word } from "./words";
 
 export interface Schema {
   type?: string;
@@ -60,10 +61,23 @@ export function keysOf(schema: Schema): [string, Schema][] {
 }
 
 /** What a field takes, in the reader's units, and how a value may be written. */
-export function help(schema: Schema, units: UnitSystem): string {
+export function help(schema: Schema, units: UnitSystem, at = ""): string {
   const hint = example(schema, units);
-  const said = inUnits(schema.description ?? "", units);
+  const said = inUnits(inWords(schema, at), units);
   return hint === undefined ? said : `${said} For example ${hint}.`.trim();
+}
+
+/** The description, its default and other choices named as the form names them; `at` is the table and key it belongs to. */
+export function inWords(schema: Schema, at: string): string {
+  const said = schema.description ?? "";
+  const named = (choice: string) => {
+    if (schema.type === "boolean") return choice === "true" ? "yes" : choice === "false" ? "no" : null;
+    return schema.enum?.includes(choice) ? word(choice, at) : null;
+  };
+  return said.replace(/\bDefault ([a-z-]+)\b/g, (whole, choice: string) => {
+    const words = named(choice);
+    return words === null ? whole : `Left out: ${words}`;
+  });
 }
 
 const US_UNIT = /\d\s*(ft2?|in2?|°F|F|lb\b.*|bu|Btu\/h|hp|cfm|inHg|\$.*|USD.*)$/;

@@ -6,7 +6,7 @@ import { ApiError, aborted } from "../api/client";
 import { events } from "../api/stream";
 import type { BinAir, Change, Diagnostic, ModelRange, Problem, Proof, Survey, YearLine } from "../api/types";
 
-export type View = "survey" | "air" | "risk" | "season";
+export type View = "survey" | "air" | "heat" | "risk" | "season";
 
 /** What is asked. `refine` asks for verdict accuracy, as when a handle is let go. */
 export interface Question {
@@ -40,6 +40,8 @@ export class Live {
   years = $state.raw<YearLine[]>([]);
   risk = $state.raw<Proof | null>(null);
   range = $state.raw<ModelRange | null>(null);
+  /** The document of the heat asked for; its reader knows its shape. */
+  heat = $state.raw<unknown>(null);
   /** The document of the season asked for; its reader knows its shape. */
   season = $state.raw<unknown>(null);
   progress = $state.raw<Progress | null>(null);
@@ -140,6 +142,9 @@ export class Live {
         break;
       case "range":
         this.range = JSON.parse(data) as ModelRange;
+        break;
+      case "heat":
+        this.heat = JSON.parse(data);
         break;
       case "season":
         this.season = JSON.parse(data);

@@ -78,7 +78,7 @@ export function mark(pen: Pen, shape: Mark, ink: Look["ink"], x: number, y: numb
   ctx.stroke();
 }
 
-/** A name with a margin of paper around its letters, kept inside the plotting box. */
+/** A name on a field of paper, kept inside the plotting box. */
 export function name(pen: Pen, text: string, x: number, y: number, ink: Look["ink"] = "ink"): void {
   const { ctx, ratio, palette, box } = pen;
   ctx.font = `${11 * ratio}px ${palette.face}`;
@@ -87,10 +87,9 @@ export function name(pen: Pen, text: string, x: number, y: number, ink: Look["in
   const width = ctx.measureText(text).width;
   const left = Math.max(box.left + 2 * ratio, Math.min(x, box.left + box.width - width - 3 * ratio));
   const top = Math.max(box.top + 7 * ratio, Math.min(y, box.top + box.height - 7 * ratio));
-  ctx.lineJoin = "round";
-  ctx.lineWidth = 3.5 * ratio;
-  ctx.strokeStyle = palette.paper;
-  ctx.strokeText(text, left, top);
+  // A field of paper behind the letters: a halo alone lets lines strike through between them.
+  ctx.fillStyle = palette.paper;
+  ctx.fillRect(left - 2 * ratio, top - 6.5 * ratio, width + 4 * ratio, 13 * ratio);
   ctx.fillStyle = palette[ink];
   ctx.fillText(text, left, top);
 }

@@ -125,6 +125,9 @@ export interface Places {
   /** Edge of the burner's box. */
   box: number;
   burner: readonly [number, number];
+  /** Middle of the gas tank, and its length. */
+  tank: readonly [number, number];
+  tankLength: number;
   /** Height of the duct and of its axis. */
   duct: number;
   axis: number;
@@ -146,5 +149,9 @@ export function places(at: Layout, side: string | null): Places {
     side === "discharge"
       ? ([wall - 12 - box / 2, axis] as const)
       : ([fan[0] - size - 8 - box / 2, fan[1]] as const);
-  return { size, fan, box, burner, duct, axis };
+  const leftmost = Math.min(fan[0] - size, burner[0] - box / 2);
+  const tankLength = Math.max(20, Math.min(narrow ? 30 : 46, leftmost - 30));
+  // Above the machines: beside them there is no room on a phone.
+  const tank = [Math.max(tankLength / 2 + 4, leftmost - tankLength / 2 - 4), fan[1] - 2.6 * size] as const;
+  return { size, fan, box, burner, tank, tankLength, duct, axis };
 }

@@ -5,7 +5,7 @@ import type { UnitSystem } from "../lib/settings.svelte";
 import { machines } from "./block";
 import { columnName } from "./grain";
 
-export type Spot = "fan" | "burner" | "floor" | "vents" | "column";
+export type Spot = "fan" | "burner" | "tank" | "process" | "floor" | "vents" | "column";
 
 export interface KeyNote {
   sign: string;
@@ -15,8 +15,27 @@ export interface KeyNote {
   at: Spot;
 }
 
+const PROCESSES: Readonly<Record<string, string>> = {
+  aeration: "aeration: dry grain is cooled and held",
+  batches: "batches: filled, dried, cooled and emptied, again and again",
+  conditioning: "conditioning: damp air rewets the grain",
+  discharge: "grain from a dryer, cooled in the bin",
+};
+
+/** What runs in the bin. */
+export function process(bin: BinSurvey): string {
+  const { process: runs, burner, stirred, counterflow, layered } = bin.drawing;
+  const how = PROCESSES[runs ?? ""] ?? `drying with ${burner ? "heated air" : "outside air"}`;
+  const more = [
+    ...(layered ? ["filled in layers, each when the one below is dry"] : []),
+    ...(stirred ? ["stirred"] : []),
+    ...(counterflow ? ["dry grain drawn from the floor"] : []),
+  ];
+  return [how, ...more].join("; ");
+}
+
 export function keyNotes(bin: BinSurvey, units: UnitSystem): KeyNote[] {
-  const { fans, burner, floor, vent_area_m2, columns, suction } = bin.drawing;
+  const { fans, burner, tank, floor, vent_area_m2, columns, suction } = bin.drawing;
   const notes: KeyNote[] = [];
   const add = (at: Spot, text: string, name?: string) =>
     notes.push({ sign: String(notes.length + 1), text, at, ...(name === undefined ? {} : { name }) });
@@ -26,10 +45,16 @@ export function keyNotes(bin: BinSurvey, units: UnitSystem): KeyNote[] {
   }
   if (burner) {
     const place = burner.side === "discharge" ? "between fan and plenum" : "at the inlet of the fan";
-    add("burner", `burner ${place}`, burner.id);
+    add("burner", `burner ${place}`, burner.id === "burner" ? undefined : burner.id);
+  }
+  if (tank) {
+    const each = display(tank.capacity_m3, "liquid-volume", units);
+    const many = tank.count === 1 ? `tank of ${each}` : `${tank.count} tanks of ${each} each`;
+    add("tank", `${tank.fuel.replace("-", " ")} ${many}${tank.vaporizer ? ", with a vaporizer" : ""}`);
   }
   if (floor) add("floor", floor);
   if (vent_area_m2 !== null) add("vents", `roof vents, ${display(vent_area_m2, "area", units)} free`);
+  if (bin.drawing.process !== undefined) add("process", process(bin));
   if (columns.length > 1) {
     columns.forEach(([area, air], i) => {
       const share = display(area, "fraction", units);

@@ -311,7 +311,7 @@ export function rangeTable(range: ModelRange): TableModel {
     String(of.met),
     String(of.held),
     String(of.failed),
-    localNumber(100 * of.probability, 0),
+    `${of.met + of.held} of ${of.met + of.held + of.failed}`,
   ];
   return {
     head: [
@@ -320,7 +320,7 @@ export function rangeTable(range: ModelRange): TableModel {
       { label: "met", number },
       { label: "held", number },
       { label: "failed", number },
-      { label: "good years, %", number },
+      { label: "good years", number },
     ],
     rows: [
       row("as chosen", range.base),
