@@ -2830,6 +2830,112 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/sites/{id}/farm": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One year of all bins together: what `farm` says. Its list of years names those that can be asked for. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description Calendar year of the first load; left out, the last complete one. */
+                    year?: number;
+                    /** @description Version of the text; left out, the one that stands. */
+                    seq?: number;
+                    /** @description Whether the hours of the service come too (about 5000 rows). */
+                    hourly?: boolean;
+                };
+                header?: never;
+                path: {
+                    id: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Document_FarmJson"];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/sites/{id}/fields": {
         parameters: {
             query?: never;
@@ -7369,6 +7475,45 @@ export interface components {
             schema: string;
         };
         /** @description A result with the keys every document has; the result's own keys stand beside them. */
+        Document_FarmJson: {
+            /** @description Names of the bins, in the order of every list of bins. */
+            bins: string[];
+            /** @description Whether the harvest is said apart; else it is the lots of the bins. */
+            harvest_said: boolean;
+            /** @description Years left out. */
+            left_out: components["schemas"]["FarmLeftOutJson"][];
+            /**
+             * Format: double
+             * @description Storage life used at which a bin takes no further load.
+             */
+            most_life_used: number;
+            /** @description Which bin takes a load when several may: `most-life`, `as-listed`. */
+            order: string;
+            /** @description Name of the site. */
+            site: string;
+            /**
+             * Format: int64
+             * @description Days that a load waits in the field before it is sold wet.
+             */
+            wait_days: number;
+            /** @description The years asked for. */
+            years: components["schemas"]["FarmYearJson"][];
+            /** @description Years that could be asked for. */
+            years_known: number[];
+        } & {
+            /**
+             * Format: int32
+             * @description Number of the model, see [`MODEL`].
+             */
+            model: number;
+            /** @description Program and version that wrote it. */
+            program: string;
+            /** @description What lies outside its evidence, and what was assumed. */
+            remarks: components["schemas"]["Said"][];
+            /** @description Name and version of the shape, as in `lookup-air/1`. */
+            schema: string;
+        };
+        /** @description A result with the keys every document has; the result's own keys stand beside them. */
         Document_HeatSiteJson: {
             /** @description Bins. */
             bins: components["schemas"]["BinHeatJson"][];
@@ -8191,6 +8336,284 @@ export interface components {
             shaft_power_w?: number | null;
             /** @description On the side to rely on, right of the peak. */
             stable: boolean;
+        };
+        /** @description A bin of the farm after a year. */
+        FarmBinJson: {
+            /** @description Name. */
+            bin: string;
+            /**
+             * Format: double
+             * @description Hours in which the burner did not meet what was asked, empty tanks counted.
+             */
+            burner_short_hours?: number | null;
+            /** @description Why it failed. */
+            cause?: string | null;
+            /** @description Crop id. */
+            crop: string;
+            /**
+             * Format: double
+             * @description Metered electricity of the season, J.
+             */
+            electricity_j?: number | null;
+            /**
+             * Format: double
+             * @description What it got over what its plan has room for; null for a bin with its own lots.
+             */
+            filled_share?: number | null;
+            /** @description When the mean moisture came to the target. */
+            finished_at?: string | null;
+            /**
+             * Format: double
+             * @description Fuel, kg.
+             */
+            fuel_kg?: number | null;
+            /**
+             * Format: double
+             * @description Storage life used at the end, strict reading.
+             */
+            life_used?: number | null;
+            /** @description `met`, `held`, `failed`; null for a bin that got nothing. */
+            outcome?: string | null;
+            season?: components["schemas"]["SeasonJson"] | null;
+            /**
+             * Format: double
+             * @description Grain it got, kg as harvested; null for a bin with its own lots.
+             */
+            taken_kg?: number | null;
+            /** @description Whether it took loads of the farm; else it had its own lots. */
+            takes_harvest: boolean;
+        };
+        /** @description Costs of a year. */
+        FarmCostJson: {
+            /**
+             * Format: double
+             * @description Demand charge of all bins on one meter.
+             */
+            demand: number;
+            /**
+             * Format: double
+             * @description Demand charge if each bin had a meter of its own.
+             */
+            demand_apart: number;
+            /**
+             * Format: double
+             * @description Energy.
+             */
+            electricity: number;
+            /**
+             * Format: double
+             * @description Fuel; null without a price.
+             */
+            fuel?: number | null;
+            /**
+             * Format: double
+             * @description What selling wet brought less than the same grain dry; null without prices for it.
+             */
+            sold_wet?: number | null;
+            /** @description All that has a price. */
+            total: components["schemas"]["Money"];
+            /** @description Whether something that costs has none. */
+            unpriced: boolean;
+        };
+        /** @description A day of the harvest. */
+        FarmDayJson: {
+            /** @description Midnight at which it begins. */
+            at: string;
+            /** @description Storage life used in each bin when the loads came; null while it is empty. */
+            life_used: (number | null)[];
+            /**
+             * Format: double
+             * @description Sold wet, kg.
+             */
+            sold_kg: number;
+            /** @description Sent to each bin, kg as harvested. */
+            taken_kg: number[];
+            /**
+             * Format: double
+             * @description In the field at the end of the day though it was due, kg.
+             */
+            waiting_kg: number;
+        };
+        /** @description A delivery. */
+        FarmDeliveryJson: {
+            /** @description When it came. */
+            came_at: string;
+            /** @description When it was ordered. */
+            ordered_at: string;
+            /**
+             * Format: double
+             * @description Liquid.
+             */
+            volume_m3: number;
+        };
+        /** @description The bins of a site as one farm, in one year or in all. */
+        FarmJson: {
+            /** @description Names of the bins, in the order of every list of bins. */
+            bins: string[];
+            /** @description Whether the harvest is said apart; else it is the lots of the bins. */
+            harvest_said: boolean;
+            /** @description Years left out. */
+            left_out: components["schemas"]["FarmLeftOutJson"][];
+            /**
+             * Format: double
+             * @description Storage life used at which a bin takes no further load.
+             */
+            most_life_used: number;
+            /** @description Which bin takes a load when several may: `most-life`, `as-listed`. */
+            order: string;
+            /** @description Name of the site. */
+            site: string;
+            /**
+             * Format: int64
+             * @description Days that a load waits in the field before it is sold wet.
+             */
+            wait_days: number;
+            /** @description The years asked for. */
+            years: components["schemas"]["FarmYearJson"][];
+            /** @description Years that could be asked for. */
+            years_known: number[];
+        };
+        /** @description A year left out. */
+        FarmLeftOutJson: {
+            /** @description Why. */
+            reason: string;
+            /**
+             * Format: int32
+             * @description Year.
+             */
+            year: number;
+        };
+        /** @description Level of the tanks. */
+        FarmLevelJson: {
+            /** @description End of a day. */
+            at: string;
+            /**
+             * Format: double
+             * @description Liquid over capacity.
+             */
+            fill: number;
+        };
+        /** @description Power over a stretch of time. */
+        FarmPowerJson: {
+            /** @description Its begin. */
+            at: string;
+            /**
+             * Format: double
+             * @description Highest.
+             */
+            highest_w: number;
+            /**
+             * Format: double
+             * @description Mean.
+             */
+            mean_w: number;
+        };
+        /** @description The service of the farm. */
+        FarmServiceJson: {
+            /** @description Day by day: mean and highest power. */
+            days: components["schemas"]["FarmPowerJson"][];
+            /** @description Hour by hour, where asked for. */
+            hours: components["schemas"]["FarmPowerJson"][];
+            /** @description Hours in which the current would pass the rating. */
+            hours_over: number;
+            /** @description Highest power of all bins by month, January first. */
+            monthly_peak_w: number[];
+            /**
+             * Format: double
+             * @description Other load that runs at the same time.
+             */
+            other_w: number;
+            /**
+             * Format: double
+             * @description Current then, other load counted; null where nothing is said of the supply.
+             */
+            peak_a?: number | null;
+            /** @description The hour of it. */
+            peak_at: string;
+            /**
+             * Format: double
+             * @description Highest power of all bins together.
+             */
+            peak_w: number;
+            /**
+             * Format: double
+             * @description Sum of the highest power of each bin on its own.
+             */
+            peaks_apart_w: number;
+            /**
+             * Format: double
+             * @description Rated current; null where it is not said.
+             */
+            service_a?: number | null;
+        };
+        /** @description The tanks of the farm. */
+        FarmTankJson: {
+            /**
+             * Format: double
+             * @description Liquid burnt.
+             */
+            burnt_m3: number;
+            /**
+             * Format: double
+             * @description Water capacity of all.
+             */
+            capacity_m3: number;
+            /** @description Days below the reserve. */
+            days_below_reserve: number;
+            /** @description Deliveries. */
+            deliveries: components["schemas"]["FarmDeliveryJson"][];
+            /** @description Hours in which burners were shut off because the tanks could not carry another hour. */
+            hours_empty: number;
+            /** @description Share at the end of each day. */
+            levels: components["schemas"]["FarmLevelJson"][];
+            /**
+             * Format: double
+             * @description Lowest share.
+             */
+            lowest: number;
+            /**
+             * Format: double
+             * @description Share at which they are reordered.
+             */
+            reserve: number;
+        };
+        /** @description A year of the farm. */
+        FarmYearJson: {
+            /** @description Bins. */
+            bins: components["schemas"]["FarmBinJson"][];
+            cost?: components["schemas"]["FarmCostJson"] | null;
+            /** @description Days of the harvest. */
+            days: components["schemas"]["FarmDayJson"][];
+            /** @description Whether every bin that got grain ended well and nothing was sold wet. */
+            good: boolean;
+            /**
+             * Format: double
+             * @description The same in legal bushels by weight; null where bins hold different crops or the crop has none.
+             */
+            harvest_bushels?: number | null;
+            /**
+             * Format: double
+             * @description The harvest to be placed, kg as harvested.
+             */
+            harvest_kg: number;
+            /**
+             * Format: double
+             * @description Most that waited in the field at the end of a day, kg as harvested.
+             */
+            most_waiting_kg: number;
+            /** @description The service. */
+            service: components["schemas"]["FarmServiceJson"];
+            /**
+             * Format: double
+             * @description Sold wet, kg as harvested.
+             */
+            sold_wet_kg: number;
+            tank?: components["schemas"]["FarmTankJson"] | null;
+            /**
+             * Format: int32
+             * @description Calendar year of the first load.
+             */
+            year: number;
         };
         /** @description One value as it is written. */
         FieldJson: {
