@@ -65,7 +65,11 @@ fn the_demonstration_is_sound_and_a_wheel_against_its_arrow_never_is() {
     assert!(!found.differs());
     assert!(accepted.expect_err("not without rotation").contains("state.rotation"));
     // A backward wheel that gives what the plan wants, as in loose grain: it differs all the same.
-    let backwards = [("with-arrow", "against-arrow"), (TAPS, "plenum = \"2.4 in wc\""), ("\"1180 ft/min\", \"1250 ft/min\", \"1290 ft/min\", \"1170 ft/min\"", "\"700 ft/min\"")];
+    let backwards = [
+        ("with-arrow", "against-arrow"),
+        (TAPS, "plenum = \"2.4 in wc\""),
+        ("\"1180 ft/min\", \"1250 ft/min\", \"1290 ft/min\", \"1170 ft/min\"", "\"700 ft/min\""),
+    ];
     let (found, accepted) = commissioned(&sound(&backwards));
     assert!(found.differs() && accepted.is_err());
     let line = found.lines.iter().find(|line| line.check == Check::Rotation).expect("the line of rotation");
@@ -92,7 +96,10 @@ fn bad_readings_are_asked_about_never_averaged_in() {
         (&[(TAPS, "plenum = \"12 in wc\"")], "pressure-beyond-the-fans"),
         (&[(TAPS, "plenum = \"-4.0 in wc\"")], "pressure-of-the-wrong-sign"),
         (&[("headspace = \"0.00 in wc\"", "headspace = \"-0.4 in wc\"")], "pressure-of-the-wrong-sign"),
-        (&[("headspace = \"0.00 in wc\"", "in_grain = \"4.8 in wc\"\nin_grain_height = \"1 ft\"")], "grain-above-plenum"),
+        (
+            &[("headspace = \"0.00 in wc\"", "in_grain = \"4.8 in wc\"\nin_grain_height = \"1 ft\"")],
+            "grain-above-plenum",
+        ),
         (&[("volts = [\"231 V\", \"230 V\", \"229.5 V\"]\n", "")], "amps-without-volts"),
         (&[("\"229.5 V\"]", "\"229.5 V\", \"230 V\", \"230 V\"]")], "wrong-legs"),
         (&[("\"52.5 F\", \"53 F\", \"52.8 F\"", "\"44 F\"")], "plenum-colder-than-outdoors"),
@@ -109,7 +116,10 @@ fn bad_readings_are_asked_about_never_averaged_in() {
     let lit = "binwright_readings = 1\n[state]\nburner = \"lit\"\n[air]\noutdoor = \"50 F\"\nplenum = \"40 F\"\n";
     assert!(asked(lit).contains(&"plenum-colder-than-outdoors".to_string()));
     // Looked at twice, it is taken as it stands.
-    let confirmed = [("bin = \"north\"\n", "bin = \"north\"\nconfirmed = [\"pressure.plenum\"]\n"), (TAPS, "plenum = \"12 in wc\"")];
+    let confirmed = [
+        ("bin = \"north\"\n", "bin = \"north\"\nconfirmed = [\"pressure.plenum\"]\n"),
+        (TAPS, "plenum = \"12 in wc\""),
+    ];
     assert_eq!(asked(&sound(&confirmed)), Vec::<String>::new());
     // What no confirmation can make right.
     let confirmed = [

@@ -113,7 +113,9 @@ fn profile(bin: &BinJob, readings: &job::readings::Readings, out: &Out) -> Strin
     };
     let rested = readings.rested.is_some_and(|time| time >= advice::samples::RESTED);
     let rebound = match bin.template.burner.is_some() && !rested {
-        true => " The bin has a burner and the samples did not rest 12 h in a closed container: they may be 2 points wetter than they read.",
+        true => {
+            " The bin has a burner and the samples did not rest 12 h in a closed container: they may be 2 points wetter than they read."
+        }
         false => "",
     };
     format!("\n{}Moisture by depth, {chart}; bands of about 95 %.{rebound}\n\n", table.render())

@@ -126,7 +126,14 @@ impl Meter {
 
 /// Readings of the true bin with a fault, taken in a random state of the weather; `None` where the fault leaves no working
 /// point.
-pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, random: &mut Stream) -> Option<Readings> {
+pub fn readings(
+    job: &Job,
+    bin: &BinJob,
+    truth: &Truth,
+    fault: Fault,
+    set: Set,
+    random: &mut Stream,
+) -> Option<Readings> {
     let t = &bin.template;
     let burner = t.burner.as_ref();
     let lit = burner.is_some();
@@ -151,7 +158,8 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
     };
     let mut law = Uneven { law: t.grain.resistance, twist: truth.twist, factors: truth.factors };
     let (mut gauge, mut clamp, mut thermometer, mut volts, mut speed) = (1.0, 1.0, 0.0, 1.0, truth.slip);
-    let (mut fire, mut gas, mut tank, mut jet) = (truth.full_fire * (1.0 + 0.03 * random.normal()), 1.0, 0.95 + 0.1 * random.normal(), 0.0);
+    let (mut fire, mut gas, mut tank, mut jet) =
+        (truth.full_fire * (1.0 + 0.03 * random.normal()), 1.0, 0.95 + 0.1 * random.normal(), 0.0);
     let mut one_leg_dead = false;
     match fault.cause {
         Cause::Sound => {}
@@ -206,7 +214,8 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
         Cause::WrongDepth => plant.depth *= size,
         Cause::WrongCrop => {
             let crops = crops::Library::built_in();
-            let other = crops.crops().iter().find(|c| c.id == ["wheat-hard", "canola", "soybean"][size as usize % 3])?;
+            let other =
+                crops.crops().iter().find(|c| c.id == ["wheat-hard", "canola", "soybean"][size as usize % 3])?;
             law.law = BedResistance {
                 law: other.resistance(None).ok()?.law,
                 multiplier: other.customary_packing().0,
@@ -261,7 +270,8 @@ pub fn readings(job: &Job, bin: &BinJob, truth: &Truth, fault: Fault, set: Set, 
         r.panel = Some(inside.read(outdoor + rise + spread(0) + jet, random) + between(random, -1.0, 1.0));
         if in_full {
             let fuel = burner.fuel.combustion()?;
-            let flow = heat / (fuel.higher_heating_value * fuel.lower_share() * burner.indirect_efficiency.unwrap_or(1.0));
+            let flow =
+                heat / (fuel.higher_heating_value * fuel.lower_share() * burner.indirect_efficiency.unwrap_or(1.0));
             r.fuel = Some(FuelFlow::Mass(Meter::new(i.fuel, random).read(flow, random)));
             let set = bin.firing.gas_pressure.unwrap_or(30e3);
             let gauge = Meter::new(i.gas, random);
@@ -293,7 +303,8 @@ fn electric(
     let line = 230.0 * volts * (1.0 + between(random, -0.04, 0.04));
     let (volt_meter, clamp_meter) = (Meter::new(r.instruments.volts, random), Meter::new(r.instruments.amps, random));
     r.plate_volts = Some(230.0);
-    r.volts = [1.0 - truth.unbalance, 1.0, 1.0 + truth.unbalance].map(|leg| volt_meter.read(line * leg, random)).to_vec();
+    r.volts =
+        [1.0 - truth.unbalance, 1.0, 1.0 + truth.unbalance].map(|leg| volt_meter.read(line * leg, random)).to_vec();
     let plate = MotorPlate {
         efficiency: fan.motor_efficiency * truth.efficiency,
         power_factor: truth.power_factor,
