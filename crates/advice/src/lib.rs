@@ -8,6 +8,7 @@ pub mod air;
 pub mod commission;
 pub mod curves;
 pub mod diagnose;
+pub mod dossier;
 pub mod evidence;
 pub mod farm;
 pub mod field;

@@ -3,10 +3,12 @@
 mod field;
 mod gas;
 mod power;
+mod propose;
 
 pub use field::{CommissionArgs, DiagnoseArgs, OutageArgs, ReadingsOf};
 pub use gas::{CombustionLookup, FuelLookup, OrificeLookup, PipeLookup, TankLookup};
 pub use power::{FanTypeArg, MetalArg, MotorLookup, PhasesArg, SoundLookup, SurroundingsArg};
+pub use propose::{ProposeArgs, SheetArg};
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use notice::UnitSystem;
@@ -72,6 +74,8 @@ pub enum Command {
     Limit(LimitArgs),
     /// The control that costs least at the wanted risk, as a rule of few thresholds for a panel
     Tune(TuneArgs),
+    /// The papers of every bin: proposal, load sheets, commissioning sheet, operating card, engineer's annex
+    Propose(ProposeArgs),
     /// Readings taken beside the running fan against the plan: agrees, differs, cannot tell
     Commission(CommissionArgs),
     /// Likely causes of such readings, in order, and the reading that would tell them apart best

@@ -51,6 +51,7 @@ fn dispatch(command: Option<&Command>, out: &mut Out) -> Result<Ending, Failure>
         Command::Weigh(args) => commands::weigh(args, out),
         Command::Tune(args) => commands::tune(args, out),
         Command::Limit(args) => commands::limit(args, out),
+        Command::Propose(args) => commands::propose(args, out),
         Command::Commission(args) => commands::commission(args, out),
         Command::Diagnose(args) => commands::diagnose(args, out),
         Command::Outage(args) => commands::outage(args, out),

@@ -14,6 +14,7 @@ pub mod heat;
 pub mod limit;
 pub mod lookup;
 pub mod matters;
+pub mod papers;
 pub mod process;
 pub mod proof;
 pub mod race;

@@ -5,8 +5,10 @@
 
 pub mod calendar;
 pub mod colour;
+pub mod compose;
 pub mod fill;
 pub mod html;
+pub mod paper;
 pub mod plot;
 pub mod raster;
 pub mod report;

@@ -9,8 +9,22 @@ use std::fmt::Write;
 /// are used. The result is also a complete SVG file.
 pub fn write(scene: &Scene, id: &str) -> String {
     let id: String = id.chars().filter(|c| c.is_ascii_alphanumeric() || *c == '-').collect();
-    let mut writer = Writer { out: String::new(), id, clips: 0 };
+    let mut writer = Writer { out: String::new(), id, clips: 0, face: "system-ui, sans-serif" };
     writer.scene(scene);
+    writer.out
+}
+
+/// The same with its text in a face of the caller's, for printers that bring their own.
+pub fn write_in(scene: &Scene, id: &str, face: &'static str) -> String {
+    let mut writer = Writer { out: String::new(), id: id.into(), clips: 0, face };
+    writer.scene(scene);
+    writer.out
+}
+
+/// What is drawn alone, for a picture whose element is written by the caller. Patterns are not drawn.
+pub fn bare(scene: &Scene) -> String {
+    let mut writer = Writer { out: String::new(), id: String::new(), clips: 0, face: "" };
+    scene.items.iter().for_each(|item| writer.item(item));
     writer.out
 }
 
@@ -46,6 +60,7 @@ struct Writer {
     out: String,
     id: String,
     clips: usize,
+    face: &'static str,
 }
 
 impl Writer {
@@ -56,10 +71,10 @@ impl Writer {
 
     fn scene(&mut self, scene: &Scene) {
         let (width, height) = (coordinate(scene.width), coordinate(scene.height));
-        let id = self.id.clone();
+        let (id, face) = (self.id.clone(), self.face);
         self.put(format_args!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\" width=\"{width}\" height=\"{height}\" \
-             role=\"img\" aria-labelledby=\"{id}-title {id}-desc\" font-family=\"system-ui, sans-serif\">\n\
+             role=\"img\" aria-labelledby=\"{id}-title {id}-desc\" font-family=\"{face}\">\n\
              <title id=\"{id}-title\">{}</title>\n<desc id=\"{id}-desc\">{}</desc>\n",
             escape(&scene.title),
             escape(&scene.describe)

@@ -6,12 +6,14 @@ mod farm;
 mod fuel;
 mod power;
 mod process;
+mod quote;
 mod way;
 
 pub use farm::{FarmFacts, LoadOrder};
 pub use fuel::{FiringFacts, FuelFacts, LinePiece, MainFacts, PipeMaterial, SupplyFacts, TankFacts, VaporizerFacts};
 pub use power::{Dwelling, DwellingPlace, FeederFacts, PowerFacts, YardBin, YardFacts};
 pub use process::{BatchFacts, ConditioningFacts, DischargeFacts, ProcessFacts, StageFacts};
+pub use quote::QuoteFacts;
 pub use way::{DuctsFacts, FloorFacts, InletFacts, RoofFacts, SupplyDuctFacts, TransitionFacts, WayFacts};
 
 use crate::choose::ChooseFacts;
@@ -48,6 +50,8 @@ pub struct SiteFacts {
     pub yard: Option<YardFacts>,
     /// The bins as one farm, where the file says more of it than its bins.
     pub farm: Option<FarmFacts>,
+    /// What makes an offer of a proposal.
+    pub quote: Option<QuoteFacts>,
     /// The bins, in the order of the file.
     pub bins: Vec<BinFacts>,
 }

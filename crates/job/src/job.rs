@@ -3,7 +3,7 @@
 use crate::choose::ChooseFacts;
 use crate::costs::Remedy;
 use crate::evidence::UsedRelation;
-use crate::facts::{Filling, FiringFacts, FuelFacts, MonthDay, Place, PowerFacts, Prices, YardFacts};
+use crate::facts::{Filling, FiringFacts, FuelFacts, MonthDay, Place, PowerFacts, Prices, QuoteFacts, YardFacts};
 use crate::farm::FarmJob;
 use crate::survey::Survey;
 use crate::way::Way;
@@ -128,6 +128,8 @@ pub struct Job {
     pub yard: Option<YardFacts>,
     /// The bins as one farm.
     pub farm: FarmJob,
+    /// What makes an offer of a proposal.
+    pub quote: Option<QuoteFacts>,
     /// Wanted chance.
     pub chance: f64,
     /// Share of the hours between first load and goal whose heat a burner must meet.
@@ -146,6 +148,18 @@ pub struct Job {
     pub seen_on: Option<DataDate>,
     /// Warnings that did not stop anything.
     pub warnings: Diagnostics,
+}
+
+/// Identity of a site text: SHA-256 over its bytes, in hexadecimal.
+pub fn text_identity(text: &str) -> String {
+    hex(Sha256::digest(text.as_bytes()))
+}
+
+fn hex(bytes: impl IntoIterator<Item = u8>) -> String {
+    bytes.into_iter().fold(String::with_capacity(64), |mut text, byte| {
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
 }
 
 impl BinJob {
@@ -189,10 +203,7 @@ impl BinJob {
                 hash.update(column);
             }
         }
-        hash.finalize().iter().fold(String::with_capacity(64), |mut text, byte| {
-            let _ = write!(text, "{byte:02x}");
-            text
-        })
+        hex(hash.finalize())
     }
 
     /// The case of a year.

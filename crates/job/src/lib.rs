@@ -33,7 +33,7 @@ pub mod way;
 
 pub use catalogue::{Catalogue, read_catalogue};
 pub use farm::{FarmBin, FarmJob, FarmLayers, FarmLoad, FarmYear};
-pub use job::{BinJob, Job, JobUncertainty, LotOfYear, MODEL, OtherSet};
+pub use job::{BinJob, Job, JobUncertainty, LotOfYear, MODEL, OtherSet, text_identity};
 pub use library::{BuiltIn, FolderLibrary, Library, MemoryLibrary, read_text};
 pub use open::{open, open_with};
 pub use parse::{QuantityError, quantity};

@@ -85,6 +85,7 @@ pub fn resolve_on(
         remedy: facts.goal.remedy,
         power: facts.power.clone(),
         yard: facts.yard.clone(),
+        quote: facts.quote.clone(),
         chance: facts.goal.chance,
         design_hour: facts.goal.design_hour,
         weather_name: record.series.name.clone(),

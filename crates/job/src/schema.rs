@@ -80,6 +80,7 @@ const DIFFERENCE: Form = Quantity(Kind::TemperatureDifference, &["3 K", "5 °F"]
 const TIME: Form = Quantity(Kind::Hours, &["2 h", "30 min"]);
 const DAYS: Form = Quantity(Kind::Days, &["7 d", "24 h"]);
 const PRICE: Form = Pattern(r"^.*\d.*/.*$", &["0.12 $/kWh", "12 c/kWh", "0.30 EUR/kWh"]);
+const DATE: Form = Pattern(r"^\s*\d{4}-\d{2}-\d{2}\s*$", &["2026-11-26"]);
 const DAY_COUNT: Form = Count(1, 120);
 const SENSORS: Form = Words(&["ambient", "after-fan", "after-burner", "exhaust"]);
 
@@ -93,6 +94,7 @@ const SITE: &Fields = &[
     may("power", Table(POWER), "Electric supply of the site."),
     may("yard", Table(YARD), "Where bins and dwellings stand, for the sound of the fans."),
     may("farm", Table(FARM), "The bins as one farm: what is harvested, and by which rule they take it."),
+    may("quote", Table(QUOTE), "What makes an offer of a proposal."),
     needs("bins", Named(BIN), "The bins, by name."),
 ];
 
@@ -213,6 +215,19 @@ const LINE: &Fields = &[
     ),
     may("inside", Quantity(Kind::Bore, &["0.8 in", "21 mm"]), "Inside diameter, in place of the nominal size."),
     needs("length", Quantity(Kind::Length, &["80 ft", "25 m"]), "Length, with that of the fittings."),
+];
+
+const QUOTE: &Fields = &[
+    needs("number", Text(&["2026-014"]), "Number of the quote."),
+    may("date", DATE, "Its date; papers carry it in place of today's."),
+    may("valid_until", DATE, "Last day on which it holds."),
+    may(
+        "substitution",
+        Text(&["Equal or better equipment may take the place of what is named."]),
+        "What may take the place of what.",
+    ),
+    may("from", Text(&["Example Grain Systems"]), "Who offers."),
+    may("to", Text(&["Example Farm"]), "To whom."),
 ];
 
 const POWER: &Fields = &[

@@ -94,6 +94,7 @@ fn with_stray(table: &str) -> String {
     add("[[fuel.line]]", "");
     add("[prices.ownership]", "");
     add("[prices.wet]", "");
+    add("[quote]", "");
     add("[power]", "");
     add("[power.feeder]", "");
     add("[yard]", "");
@@ -160,6 +161,7 @@ fn the_schema_has_the_keys_that_the_reader_asks_for() {
         ("[fuel.vaporizer]", VAPORIZER),
         ("[fuel.main]", MAIN),
         ("[[fuel.line]]", LINE),
+        ("[quote]", QUOTE),
         ("[power]", POWER),
         ("[power.feeder]", FEEDER),
         ("[yard]", YARD),

@@ -8,7 +8,7 @@
 use crate::change::{Change, apply};
 use crate::facts::{
     Amount, BinFacts, FarmFacts, Filling, FiringFacts, FloorFacts, FuelFacts, Goal, Harvest, LotFacts, MonthDay,
-    OutfitFacts, PowerFacts, Prices, RoofFacts, SiteFacts, WayFacts, YardFacts,
+    OutfitFacts, PowerFacts, Prices, QuoteFacts, RoofFacts, SiteFacts, WayFacts, YardFacts,
 };
 use crate::job::Job;
 use crate::library::Library;
@@ -81,6 +81,8 @@ pub enum Edit {
     Yard(Option<YardFacts>),
     /// The bins as one farm.
     Farm(Option<FarmFacts>),
+    /// What makes an offer of a proposal.
+    Quote(Option<QuoteFacts>),
     /// A value of the bin of a number.
     Bin(usize, BinEdit),
 }
@@ -309,7 +311,7 @@ macro_rules! differ {
 /// The values in which two sites differ; none when they are sites of different places or bins.
 fn edits(old: &SiteFacts, new: &SiteFacts) -> Option<Vec<Edit>> {
     // Every field is named, so that one that is added later cannot be passed over.
-    let SiteFacts { name, place, goal, prices, fuel, power, yard, farm, bins } = new;
+    let SiteFacts { name, place, goal, prices, fuel, power, yard, farm, quote, bins } = new;
     if *name != old.name || *place != old.place || bins.len() != old.bins.len() {
         return None;
     }
@@ -345,6 +347,9 @@ fn edits(old: &SiteFacts, new: &SiteFacts) -> Option<Vec<Edit>> {
     }
     if *yard != old.yard {
         list.push(Edit::Yard(yard.clone()));
+    }
+    if *quote != old.quote {
+        list.push(Edit::Quote(quote.clone()));
     }
     for (k, (old, new)) in old.bins.iter().zip(bins).enumerate() {
         list.extend(bin_edits(old, new)?.into_iter().map(|edit| Edit::Bin(k, edit)));
@@ -459,6 +464,7 @@ fn make(facts: &mut SiteFacts, edit: &Edit) {
         Edit::Power(value) => facts.power = value,
         Edit::Yard(value) => facts.yard = value,
         Edit::Farm(value) => facts.farm = value,
+        Edit::Quote(value) => facts.quote = value,
         Edit::Bin(k, edit) => {
             if let Some(bin) = facts.bins.get_mut(k) {
                 make_in_bin(bin, edit);

@@ -2,6 +2,7 @@
 
 use crate::doors::Doors;
 use crate::library::StoreLibrary;
+use crate::papers::Papers;
 use crate::problem::Problem;
 use crate::runs::Runs;
 use crate::seasons::Seasons;
@@ -38,6 +39,8 @@ pub struct App {
     pub log: Log,
     /// Seasons looked at of late.
     pub seasons: Seasons,
+    /// What papers of late were filled from.
+    pub papers: Papers,
     /// Places for weather files on their way in.
     pub uploads: Arc<Semaphore>,
     records: Records,
@@ -56,6 +59,7 @@ impl App {
             slots: Slots::default(),
             runs: Runs::default(),
             seasons: Seasons::default(),
+            papers: Papers::default(),
             uploads: Arc::new(Semaphore::new(MOST_UPLOADS)),
             records: Records::default(),
             library: RwLock::default(),
@@ -84,6 +88,7 @@ impl App {
     pub fn contents_changed(&self) {
         *self.library.write().unwrap_or_else(PoisonError::into_inner) = None;
         self.records.forget();
+        self.papers.forget();
         self.jobs.lock().unwrap_or_else(PoisonError::into_inner).clear();
     }
 

@@ -29,7 +29,10 @@ pub async fn add(request: Request, next: Next) -> Response {
     let mut response = next.run(request).await;
     let headers = response.headers_mut();
     for (name, value) in FIXED {
-        headers.insert(name, HeaderValue::from_static(value));
+        // A paper brings what it may load itself, in stricter words.
+        if name != header::CONTENT_SECURITY_POLICY || !headers.contains_key(&name) {
+            headers.insert(name, HeaderValue::from_static(value));
+        }
     }
     if api && !headers.contains_key(header::CACHE_CONTROL) {
         headers.insert(header::CACHE_CONTROL, HeaderValue::from_static("no-store"));

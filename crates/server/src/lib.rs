@@ -12,6 +12,7 @@ mod library;
 mod listen;
 mod maps;
 mod page;
+mod papers;
 mod problem;
 mod runs;
 mod seasons;

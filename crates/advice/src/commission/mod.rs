@@ -8,9 +8,11 @@
 mod estimates;
 mod expected;
 mod lines;
+pub mod table;
 
 pub use estimates::{Airflow, from_pressure, from_rise};
 pub use expected::{Expected, expected};
+pub use table::{ExpectedTable, expected_table};
 
 use crate::field::{Contribution, Setup, propagate};
 use job::Job;

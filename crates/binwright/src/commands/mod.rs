@@ -12,6 +12,7 @@ mod limit;
 mod password;
 mod pictures;
 mod prepared;
+mod propose;
 mod prove;
 mod season;
 mod serve;
@@ -24,7 +25,8 @@ mod weigh;
 use crate::{
     args::{
         AirArgs, BackupArgs, ColumnArgs, CommissionArgs, DemoArgs, DiagnoseArgs, FarmArgs, HeatArgs, LimitArgs,
-        OutageArgs, PasswordArgs, ProveArgs, SchemaArgs, SeasonArgs, ServeArgs, SiteArgs, TuneArgs, WeighArgs,
+        OutageArgs, PasswordArgs, ProposeArgs, ProveArgs, SchemaArgs, SeasonArgs, ServeArgs, SiteArgs, TuneArgs,
+        WeighArgs,
     },
     exit::{Ending, Failure},
     output::Out,
@@ -76,6 +78,11 @@ pub fn limit(args: &LimitArgs, out: &mut Out) -> Result<Ending, Failure> {
 /// A control beyond practice.
 pub fn tune(args: &TuneArgs, out: &mut Out) -> Result<Ending, Failure> {
     tune::run(args, out)
+}
+
+/// The papers.
+pub fn propose(args: &ProposeArgs, out: &mut Out) -> Result<Ending, Failure> {
+    propose::run(args, out)
 }
 
 /// Readings beside the running fan against the plan.

@@ -13,6 +13,8 @@ use std::sync::Arc;
 pub struct Prepared {
     /// The site.
     pub base: Base,
+    /// Its text.
+    pub text: String,
     /// Its job as it stands.
     pub job: Arc<Job>,
     /// What it names.
@@ -43,7 +45,7 @@ impl Prepared {
         }
         let named = |bin: &BinJob| asked.iter().any(|other| other.name == bin.name);
         let bins = (0..job.bins.len()).filter(|&number| named(&job.bins[number])).collect();
-        Ok(Self { base, job, library, engine: Engine::on_all_processors(), stop: stop::on_interrupt()?, bins })
+        Ok(Self { base, text, job, library, engine: Engine::on_all_processors(), stop: stop::on_interrupt()?, bins })
     }
 
     /// The bins asked for, with their numbers in the site.

@@ -80,7 +80,7 @@ fn budget(air: &AirReport, reader: Reader) -> Table {
     table
 }
 
-fn summary(air: &AirReport, reader: Reader) -> String {
+pub(crate) fn summary(air: &AirReport, reader: Reader) -> String {
     let mut parts = Vec::new();
     for point in &air.points {
         parts.push(if point.airflow_m3_s.is_finite() {
@@ -108,7 +108,7 @@ fn shown(points: &[(f64, f64)], reader: Reader) -> Vec<(f64, f64)> {
     points.iter().map(|(q, p)| (reader.value(Kind::Airflow, *q), reader.value(Kind::Pressure, *p))).collect()
 }
 
-fn scene(air: &AirReport, reader: Reader, form: Form) -> Scene {
+pub(crate) fn scene(air: &AirReport, reader: Reader, form: Form) -> Scene {
     let narrow = form == Form::Narrow;
     let fans = || air.fans.iter().flat_map(|f| f.stable.iter().chain(&f.unstable));
     let all = || air.systems.iter().flat_map(|s| &s.points);

@@ -1,11 +1,11 @@
 //! The report as one self-contained page.
 
-mod air;
+pub(crate) mod air;
 mod closing;
 mod figure;
 mod season;
 mod table;
-mod years;
+pub(crate) mod years;
 
 use crate::{
     report::{Capacity, GoalState, Outcome, PageMark, ReportData},

@@ -150,7 +150,7 @@ fn goal_marks(years: &YearsReport, reader: Reader) -> [Mark; 2] {
     ]
 }
 
-fn lines(years: &YearsReport, reader: Reader, form: Form) -> Scene {
+pub(crate) fn lines(years: &YearsReport, reader: Reader, form: Form) -> Scene {
     let narrow = form == Form::Narrow;
     let points = years.lines.iter().flat_map(|line| line.points.iter().copied());
     let nothing = || (Axis::numbers("", 0.0, 0.0), Axis::numbers("", 0.0, 0.0));
@@ -196,7 +196,7 @@ fn worst(lines: &[&YearLine], most: usize) -> Vec<i32> {
     not_met.iter().take(most).map(|line| line.year).collect()
 }
 
-fn line_summary(years: &YearsReport, reader: Reader) -> String {
+pub(crate) fn line_summary(years: &YearsReport, reader: Reader) -> String {
     let ends = extremes(years.lines.iter().filter_map(|line| line.points.last()).map(|p| p.1));
     let mut text = format!("{} years", years.lines.len());
     if let Some((low, high)) = ends {
@@ -231,7 +231,7 @@ fn some_days(days: impl Iterator<Item = f64>) -> Vec<f64> {
 
 // --- percentiles ---
 
-fn band_plot(years: &YearsReport, bands: &Bands, reader: Reader, form: Form) -> Scene {
+pub(crate) fn band_plot(years: &YearsReport, bands: &Bands, reader: Reader, form: Form) -> Scene {
     let narrow = form == Form::Narrow;
     let edges = bands.bands.iter().flat_map(|band| band.low_wb.iter().chain(&band.high_wb)).chain(&bands.median_wb);
     let points = edges.map(|wb| (f64::NAN, *wb)).chain(bands.days.iter().map(|day| (*day, f64::NAN)));
@@ -259,7 +259,7 @@ fn band_plot(years: &YearsReport, bands: &Bands, reader: Reader, form: Form) -> 
     plot.scene()
 }
 
-fn band_summary(years: &YearsReport, bands: &Bands, reader: Reader) -> String {
+pub(crate) fn band_summary(years: &YearsReport, bands: &Bands, reader: Reader) -> String {
     let reached = bands.days.iter().zip(&bands.median_wb).find(|(_, wb)| **wb <= years.target_wb);
     let mut text = match reached {
         Some((day, _)) => format!("The median year reaches the target on {}.", common_date(*day)),
@@ -294,7 +294,7 @@ fn band_table(bands: &Bands, reader: Reader) -> Table {
 
 // --- finish dates ---
 
-fn finishes(years: &YearsReport, form: Form) -> Scene {
+pub(crate) fn finishes(years: &YearsReport, form: Form) -> Scene {
     let days = || years.rows.iter().map(|row| row.finish_day);
     let (first, last) = extremes(days().chain([years.by_day])).unwrap_or((280.0, 340.0));
     let missing = days().any(|day| !day.is_finite());
@@ -363,7 +363,7 @@ fn finishes(years: &YearsReport, form: Form) -> Scene {
     plot.scene()
 }
 
-fn finish_summary(rows: &[YearRow]) -> String {
+pub(crate) fn finish_summary(rows: &[YearRow]) -> String {
     let mut days: Vec<f64> = rows.iter().map(|row| row.finish_day).filter(|day| day.is_finite()).collect();
     days.sort_by(f64::total_cmp);
     let never = rows.len() - days.len();

@@ -107,7 +107,7 @@ pub struct Sample {
 pub type Chart = Vec<(f64, f64)>;
 
 /// Everything that was read, SI; `None` and empty where it was not.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Readings {
     /// Bin, where the file names one.
     pub bin: Option<String>,

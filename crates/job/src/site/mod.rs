@@ -18,6 +18,7 @@ pub(crate) mod outfit;
 mod place;
 mod power;
 mod process;
+mod quote;
 pub(crate) mod sheet;
 mod way;
 mod yard;
@@ -113,9 +114,11 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
     let power = top.table("power").map(power::read);
     let yard = top.table("yard").map(|node| yard::read(node, &bins, &named));
     let farm = top.table("farm").map(|node| farm::read(node, goal.as_ref(), &bins, library));
+    let quote = top.table("quote").map(quote::read);
     let unread = farm.as_ref().is_some_and(Option::is_none)
         || power.as_ref().is_some_and(Option::is_none)
-        || yard.as_ref().is_some_and(Option::is_none);
+        || yard.as_ref().is_some_and(Option::is_none)
+        || quote.as_ref().is_some_and(Option::is_none);
     let has_prices = prices.is_some();
     let prices = prices.and_then(|node| goal::prices(node, &fuels, library));
     top.close();
@@ -131,6 +134,7 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
         power: power.flatten(),
         yard: yard.flatten(),
         farm: farm.flatten(),
+        quote: quote.flatten(),
         bins,
     };
     choose::check(&top, &facts);

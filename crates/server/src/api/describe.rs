@@ -2,6 +2,7 @@
 
 use super::described;
 use super::library::TextKind;
+use super::papers::SheetSize;
 use super::stream::{End, StepJson};
 use crate::maps::{MapHeader, MapQuantity};
 use crate::problem::Problem;
@@ -15,7 +16,7 @@ use contract::race::{SortedJson, StandsJson};
 use contract::survey::SurveyJson;
 use contract::tune::TuneJson;
 use contract::weigh::WeighJson;
-use notice::Quantity;
+use notice::{Quantity, UnitSystem};
 use utoipa::OpenApi as _;
 use utoipa::openapi::path::{Operation, ParameterIn, PathItem};
 use utoipa::openapi::{Content, OpenApi, Ref, RefOr, Response};
@@ -33,6 +34,8 @@ use utoipa::openapi::{Content, OpenApi, Ref, RefOr, Response};
         Problem,
         Quantity,
         TextKind,
+        SheetSize,
+        UnitSystem,
         SurveyJson,
         Document<SurveyJson>,
         Document<BinAirView>,

@@ -10,6 +10,7 @@ mod field;
 mod fields;
 mod heat;
 mod library;
+mod papers;
 mod program;
 mod readings;
 mod runs;
@@ -95,6 +96,8 @@ fn described() -> OpenApiRouter<Arc<App>> {
         .routes(routes!(field::diagnose_visit))
         .routes(routes!(field::accept))
         .routes(routes!(field::outage))
+        .routes(routes!(papers::list))
+        .routes(routes!(papers::get))
         .routes(routes!(season::season))
         .routes(routes!(season::site_maps))
         .routes(routes!(season::maps))

@@ -7,6 +7,7 @@ mod farm;
 mod field;
 mod heat;
 mod hostile;
+mod papers;
 mod runs;
 mod seasons;
 mod sites;
