@@ -3406,6 +3406,219 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/sites/{id}/papers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What can be printed, and of which version of the text. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description Bin; left out, the first. */
+                    bin?: string;
+                    /** @description Version of the text; left out, the one that stands. */
+                    seq?: number;
+                };
+                header?: never;
+                path: {
+                    id: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PapersView"];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/sites/{id}/papers/{file}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A paper as a file: `proposal.pdf`, `card.html`, `annex.xlsx`. The first of a bin takes as long as its proof. */
+        get: {
+            parameters: {
+                query?: {
+                    /** @description Bin; left out, the first. */
+                    bin?: string;
+                    /** @description Version of the text; left out, the one that stands. */
+                    seq?: number;
+                    /** @description Size of the paper of a PDF: `letter` unless said. */
+                    paper?: components["schemas"]["SheetSize"];
+                    /** @description Units: `us` unless said. */
+                    units?: components["schemas"]["UnitSystem"];
+                };
+                header?: never;
+                path: {
+                    id: string;
+                    /** @description name of the paper and one of its formats: proposal.pdf */
+                    file: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/pdf": number[];
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not there */
+                404: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/sites/{id}/readings": {
         parameters: {
             query?: never;
@@ -9774,6 +9987,36 @@ export interface components {
             /** @description Name of a rule that is usual in practice; null for one that was only tried. */
             usual?: string | null;
         };
+        /** @description One paper that can be printed. */
+        PaperJson: {
+            /** @description Endings of its addresses: `pdf`, `html`, `xlsx`. */
+            formats: string[];
+            /** @description Name in its address: `proposal`, `loads`, `commissioning`, `card`, `annex`. */
+            name: string;
+            /** @description What it holds. */
+            says: string;
+            /** @description Title as printed. */
+            title: string;
+        };
+        /** @description What can be printed of a site. */
+        PapersView: {
+            /** @description The bin asked for. */
+            bin: string;
+            /** @description Bins of the site. */
+            bins: string[];
+            /** @description The papers. */
+            papers: components["schemas"]["PaperJson"][];
+            quote?: components["schemas"]["QuoteJson"] | null;
+            /**
+             * Format: int32
+             * @description Version of the text.
+             */
+            seq: number;
+            /** @description SHA-256 of the text. */
+            text: string;
+            /** @description Whether the text says what may be chosen, so that a proposal tells what was weighed. */
+            weighed: boolean;
+        };
         /** @description A template with blanks like `{depth}` and what goes into them. */
         Phrase: {
             /** @description Fillings by name. */
@@ -10041,6 +10284,15 @@ export interface components {
              * @description Value in the unit kept inside the program.
              */
             value: number;
+        };
+        /** @description A quote, as far as it was said. */
+        QuoteJson: {
+            /** @description Keys of `[quote]` that an offer needs and the text does not have. */
+            missing: string[];
+            /** @description Number. */
+            number: string;
+            /** @description Last day on which it holds. */
+            valid_until?: string | null;
         };
         /** @description How one contender stands while the race goes on. */
         RacePointJson: {
@@ -10439,6 +10691,11 @@ export interface components {
             /** @description Units the value may be written in, the customary first. */
             units: string[];
         };
+        /**
+         * @description Sizes of paper.
+         * @enum {string}
+         */
+        SheetSize: "letter" | "a4";
         /** @description A password. */
         SignIn: {
             /** @description The password. */
@@ -11309,6 +11566,11 @@ export interface components {
             /** @description Symbol; empty for plain numbers. */
             unit: string;
         };
+        /**
+         * @description Which units a reader wants to see.
+         * @enum {string}
+         */
+        UnitSystem: "si" | "us";
         /** @description The way of choosing, scored on years that did not choose. */
         UnseenJson: {
             /**
