@@ -4,7 +4,7 @@
  * want to send to a friend (bin, year, hour, quantity) stands in the query; `look` changes it without a new page. */
 
 /** The pages of a site, in the order of the work. */
-export const PAGES = ["survey", "air", "heat", "season", "risk", "weigh", "field"] as const;
+export const PAGES = ["survey", "air", "heat", "season", "risk", "weigh", "field", "papers"] as const;
 export type PageName = (typeof PAGES)[number];
 
 export type Route =

@@ -1,0 +1,30 @@
+/** Papers: what can be printed of a bin, seen and saved. */
+import { describe, expect, it } from "vitest";
+import {
+  at,
+  expectAccessible,
+  expectNoSideways,
+  makeSite,
+  PHONE,
+  page,
+  reader,
+  SCREENS,
+  useBrowser,
+} from "./harness";
+
+useBrowser();
+
+describe("papers", () => {
+  it("are listed with what each holds, seen and saved", { timeout: 240_000 }, async () => {
+    const id = await makeSite("demo");
+    const on = await page(await reader({ viewport: PHONE, units: "us" }));
+    await on.goto(at(`/site/${id}/papers`));
+    await on.getByRole("heading", { name: "Operating card" }).waitFor();
+    await expectNoSideways(on);
+    await expectAccessible(on);
+    await on.screenshot({ path: `${SCREENS}/papers-phone.png`, fullPage: true });
+    const saved = on.waitForEvent("download", { timeout: 200_000 });
+    await on.getByRole("link", { name: "Save as web page: Operating card" }).click();
+    expect((await saved).suggestedFilename()).toMatch(/north-card\.html$/);
+  });
+});
