@@ -72,7 +72,7 @@ fn main() {
          fillings = [{{ share = \"75 %\" }}, {{ days = 8 }}]\n"
     );
     let money = format!(
-        "electricity = \"0.12 $/kWh\"\nfuel = \"1.90 $/gal\"\ngrain = \"4.10 $/bu\"\n\
+        "electricity = \"0.12 $/kWh\"\nfuel = \"1.90 $/usgal\"\ngrain = \"4.10 $/bu\"\n\
          ownership = {{ interest = \"6 %\", years = 20, repairs = \"3 %\" }}\nequipment = {{ {prices} }}\n\n[goal.remedy]\n\
          kind = \"custom-drying\"\ncharge_per_point = \"0.05 $/bu\"\nspoiled = \"2.00 $/bu\"\n"
     );

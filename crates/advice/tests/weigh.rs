@@ -232,3 +232,35 @@ fn what_fails_in_every_year_is_no_choice() {
         assert!(says::headline(&answer).render(notice::UnitSystem::Us).contains("none is good enough"));
     }
 }
+
+/// The choice is the choice at the file's own moisture and price, and another one beyond the break.
+#[test]
+fn the_choice_changes_where_it_is_said_to() {
+    use advice::weigh::breaks::{Axis, breaks};
+    let base = base("");
+    let (field, answer) = weighed(&base, 2, Rules::Probable);
+    let found = breaks(&Engine::new(2), (&base, 0), &BuiltIn::new(), (&field, &answer), &silent());
+    assert!(!found.partial && !found.found.is_empty() || !found.stays.is_empty());
+    let chosen = &answer.outfits[answer.chosen.expect("a choice")];
+    for at in &found.found {
+        assert!(at.then != answer.chosen, "{at:?}");
+        assert!((at.at - at.from) * (at.to - at.at) >= 0.0, "between its steps: {at:?}");
+        let says = says::breaking(&answer, at).render(notice::UnitSystem::Us);
+        assert!(!says.contains('{'), "{says}");
+        if let (Axis::Electricity | Axis::FirstCost, Some(then)) = (at.axis, at.then) {
+            // At the break both cost the same, by the lines of the ledger.
+            let then = &answer.outfits[then];
+            let cost = |shown: &advice::weigh::Shown, mine: bool| {
+                let years: Vec<_> = shown.score.years.iter().flatten().filter_map(|y| y.cost.as_ref()).collect();
+                let electricity = years.iter().map(|c| c.electricity).sum::<f64>() / years.len() as f64;
+                let part = match at.axis {
+                    Axis::Electricity => electricity,
+                    _ if mine => shown.score.owning,
+                    _ => 0.0,
+                };
+                shown.score.cost() + (at.at - 1.0) * part / shown.score.measure
+            };
+            assert!((cost(chosen, true) - cost(then, false)).abs() < 1e-9, "{at:?}");
+        }
+    }
+}

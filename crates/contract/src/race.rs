@@ -33,7 +33,8 @@ pub struct RacePointJson {
     pub failed: usize,
     /// Years run so far.
     pub years_run: usize,
-    /// `running`, `complete`, `beaten`, `hopeless` (failed in every year).
+    /// `read` (off the response surface, not run yet: `failed` is about how many of all years), `running`, `complete`, `beaten`,
+    /// `hopeless` (failed in every year).
     pub state: &'static str,
 }
 
@@ -81,6 +82,7 @@ fn point(point: &Point) -> RacePointJson {
         failed: point.failed,
         years_run: point.run,
         state: match point.state {
+            PointState::Read => "read",
             PointState::Running => "running",
             PointState::Complete => "complete",
             PointState::Beaten => "beaten",

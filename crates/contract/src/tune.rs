@@ -52,6 +52,8 @@ pub struct TuneJson {
     pub bin: String,
     /// The sentence.
     pub says: SentenceJson,
+    /// Whether it is worth setting at all, against fans that run all the time; null where that was not reached.
+    pub worth: Option<SentenceJson>,
     /// ISO 4217 code of costs; null without prices: kWh then.
     pub currency: Option<String>,
     /// What costs are for: `bushel` at base moisture after shrink, or `tonne`. Owning the outfit is not in them.
@@ -102,6 +104,7 @@ impl TuneJson {
         Self {
             bin: tuning.bin.clone(),
             says: says::headline(tuning).into(),
+            worth: says::worth(tuning).map(Into::into),
             currency: tuning.currency.clone(),
             measure: tuning.measure,
             wanted: tuning.wanted,

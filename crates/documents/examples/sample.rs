@@ -84,6 +84,7 @@ fn sample() -> ReportData {
         air: air(),
         years,
         season: Some(season()),
+        weighing: None,
         uncertainty: uncertainty(tally),
         remarks: vec![Remark::new(
             "kinetics-cold",

@@ -109,6 +109,7 @@ fn filled(text: &str, number: f64, rows: usize) -> ReportData {
             }],
             running: vec![Running { label: t(), spans: vec![(0.0, n, n), (0.0, 1.0, 0.5)] }],
         }),
+        weighing: None,
         uncertainty: Uncertainty {
             tally,
             interval: Some(ChanceInterval { of_what: t(), low: n, high: n, level: n, method: t() }),

@@ -8059,6 +8059,7 @@ export interface components {
              * @description Wanted chance.
              */
             wanted: number;
+            worth?: components["schemas"]["SentenceJson"] | null;
             /** @description Years. */
             years: number[];
         } & {
@@ -10305,7 +10306,10 @@ export interface components {
             failed: number;
             /** @description Its name; the same as in the answer. */
             name: string;
-            /** @description `running`, `complete`, `beaten`, `hopeless` (failed in every year). */
+            /**
+             * @description `read` (off the response surface, not run yet: `failed` is about how many of all years), `running`, `complete`, `beaten`,
+             *     `hopeless` (failed in every year).
+             */
             state: string;
             /** @description Whether something it costs has no price. */
             unpriced: boolean;
@@ -11537,6 +11541,7 @@ export interface components {
              * @description Wanted chance.
              */
             wanted: number;
+            worth?: components["schemas"]["SentenceJson"] | null;
             /** @description Years. */
             years: number[];
         };

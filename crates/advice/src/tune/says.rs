@@ -20,11 +20,11 @@ pub fn rule(control: &Control) -> Phrase {
     let wet = |dry_basis: f64| Quantity::new(wet_basis(dry_basis), Kind::MoistureWetBasis);
     let (template, above) = match control.drying {
         Rule::HumidityWindow { low, high, wet_override, .. } if low <= 0.0 => (
-            Phrase::new("fans run while outside air is below {high} humidity{or}{heat}").with("high", humidity(high)),
+            Phrase::new("fans run while outside air is below {high}{or}{heat}").with("high", humidity(high)),
             wet_override,
         ),
         Rule::HumidityWindow { low, high, wet_override, .. } => (
-            Phrase::new("fans run while outside air is between {low} and {high} humidity{or}{heat}")
+            Phrase::new("fans run while outside air is between {low} and {high}{or}{heat}")
                 .with("low", humidity(low))
                 .with("high", humidity(high)),
             wet_override,
@@ -51,9 +51,9 @@ pub fn rule(control: &Control) -> Phrase {
         BurnerRule::Off => "",
         BurnerRule::FixedRise(_) => "; the burner warms the air by {rise}",
         BurnerRule::Thermostat(_) => "; the burner warms the air to {set}",
-        BurnerRule::Humidistat(_) => "; the burner comes on while the plenum is above {damp} humidity",
+        BurnerRule::Humidistat(_) => "; the burner comes on while the plenum is above {damp}",
         BurnerRule::HumidistatWithin { .. } => {
-            "; the burner comes on while the plenum is above {damp} humidity, never above {set}"
+            "; the burner comes on while the plenum is above {damp}, never above {set}"
         }
     };
     phrase.template = phrase.template.replace("{or}", or).replace("{heat}", heat);
@@ -86,6 +86,19 @@ pub fn headline(tuning: &Tuning) -> Phrase {
         .text("cost", money(tuning, tried.score.cost()))
         .count("failed", tried.score.failures())
         .count("of", tried.score.run())
+}
+
+/// Whether tuning is worth it at all: against fans that simply run, on years and sensors that did not find the rule.
+pub fn worth(tuning: &Tuning) -> Option<Phrase> {
+    let continuous = tuning.against.iter().find(|a| tuning.tried[a.other].rule.usual == Some("continuous"))?;
+    let (own, other) = continuous.failures;
+    Some(Phrase::new(match (own > other || continuous.saves <= 0.0, continuous.chance_of_cost > 0.05) {
+        (true, _) => "on years that did not find it, it is no better than fans that run all the time: keep those",
+        (false, true) => {
+            "on years that did not find it, it is better than fans that run all the time by no more than these years could by chance"
+        }
+        (false, false) => "on years that did not find it, it is better than fans that run all the time",
+    }))
 }
 
 /// What the way of finding is worth against a rule of practice.

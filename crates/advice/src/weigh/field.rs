@@ -11,7 +11,9 @@ use job::facts::BinFacts;
 use job::outfit_text::{self, Written};
 use job::{Base, BinJob, Library};
 use notice::Diagnostics;
+use physics::resistance::BedResistance;
 use season::{CaseSpec, Stirring};
+use std::collections::HashMap;
 use std::sync::Arc;
 
 /// What the season must know besides the fans.
@@ -27,6 +29,9 @@ pub struct Setting {
     pub stirring: Option<Stirring>,
     /// The bin so set, with some fans; or why it cannot be.
     pub bin: Result<Arc<BinJob>, String>,
+    /// Number of the first setting in which the same fans meet the same way, grain and depth: what is known of their air there
+    /// holds here.
+    pub air: usize,
 }
 
 /// One outfit.
@@ -79,22 +84,28 @@ impl Field {
             stirrings.push(allowed.stirring);
         }
         let mut settings = Vec::new();
+        // The bins behind it stay out of it; those before keep the loads of this one what they are. What may be chosen is known here.
+        let mut plain = base.facts().clone();
+        plain.bins.truncate(bin + 1);
+        plain.bins.iter_mut().for_each(|bin| bin.choose = None);
         let mut add = |filling: FillChoice, burner: &Option<Burner>, control: Control, stirring: Option<Stirring>| {
-            let mut site = base.facts().clone();
+            let mut site = plain.clone();
             let there = &mut site.bins[bin];
             filling.fill(there);
             there.outfit.burner.clone_from(burner);
             there.outfit.control =
                 Control { fans: there.outfit.fans.len(), cooling: outfit.control.cooling, ..control };
             there.outfit.stirring = stirring;
-            // The bins behind it stay out of it; those before keep the loads of this one what they are.
-            site.bins.truncate(bin + 1);
             let resolved = base.resolve_facts(&site, library);
             let bin = match resolved {
                 Ok(mut job) => job.bins.pop().map(Arc::new).ok_or_else(String::new),
                 Err(wrong) => Err(wrong.0.first().map(|d| d.found.clone()).unwrap_or_default()),
             };
-            settings.push(Setting { filling, burner: burner.clone(), control, stirring, bin });
+            let air = match &bin {
+                Ok(bin) => settings.iter().position(|other: &Setting| same_air(other, bin)).unwrap_or(settings.len()),
+                Err(_) => settings.len(),
+            };
+            settings.push(Setting { filling, burner: burner.clone(), control, stirring, bin, air });
         };
         // The present setting comes first.
         add(FillChoice::AS_IT_STANDS, &outfit.burner, outfit.control, outfit.stirring);
@@ -227,20 +238,53 @@ impl Field {
         AirSystem::new(outfit, there.budget, there.bed_area, there.direction).ok()
     }
 
+    /// The fans of a candidate, as far as they are told apart in the air of its setting.
+    pub(super) fn air_key(&self, candidate: &Candidate) -> AirKey {
+        let ids = candidate.fans.iter().map(|fan| fan.id.clone()).collect();
+        (self.setting(candidate).air, ids, candidate.arrangement == Arrangement::Series)
+    }
+
     /// The years of a candidate: those of its setting, with its fans.
     pub fn years(&self, candidate: &Candidate) -> Vec<(i32, Arc<CaseSpec>)> {
-        let (Ok(bin), Some(system)) = (&self.setting(candidate).bin, self.system(candidate)) else { return Vec::new() };
-        let map = Arc::new(AirMap::new(&system, bin.template.grain.resistance, bin.velocity_range));
-        let system = Arc::new(system);
+        self.years_on(candidate, &mut Maps::default())
+    }
+
+    /// The same with maps that were compiled before, for the same fans under another control.
+    pub(super) fn years_on(&self, candidate: &Candidate, maps: &mut Maps) -> Vec<(i32, Arc<CaseSpec>)> {
+        let Ok(bin) = &self.setting(candidate).bin else { return Vec::new() };
+        let key = self.air_key(candidate);
+        if !maps.contains_key(&key) {
+            let Some(system) = self.system(candidate) else { return Vec::new() };
+            let map = Arc::new(AirMap::new(&system, bin.template.grain.resistance, bin.velocity_range));
+            maps.insert(key.clone(), (Arc::new(system), map));
+        }
+        let (system, map) = &maps[&key];
         let with_fans = |(year, case): &(i32, Arc<CaseSpec>)| {
             let mut case = CaseSpec::clone(case);
-            case.system = Arc::clone(&system);
-            case.air = Arc::clone(&map);
+            case.system = Arc::clone(system);
+            case.air = Arc::clone(map);
             case.control.fans = candidate.fans.len();
             (*year, Arc::new(case))
         };
         bin.years.iter().map(with_fans).collect()
     }
+}
+
+/// Fans in the air of a setting: its number, their names, whether they stand in series.
+pub(super) type AirKey = (usize, Vec<String>, bool);
+/// Maps compiled for fans in the air of a setting.
+pub(super) type Maps = HashMap<AirKey, (Arc<AirSystem>, Arc<AirMap<BedResistance>>)>;
+
+/// Whether fans find the same way, grain and depth in a setting as in a bin.
+fn same_air(setting: &Setting, bin: &BinJob) -> bool {
+    let Ok(other) = &setting.bin else { return false };
+    let (a, b) = (&other.template, &bin.template);
+    a.system.budget == b.system.budget
+        && a.system.bed_area == b.system.bed_area
+        && a.system.direction == b.system.direction
+        && a.grain.resistance == b.grain.resistance
+        && other.survey.depth() == bin.survey.depth()
+        && other.velocity_range == bin.velocity_range
 }
 
 /// Whether two controls are the same but for the fans they count and their cooling.

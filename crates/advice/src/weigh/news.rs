@@ -7,6 +7,8 @@ use super::race::Race;
 /// How a contender stands while the race goes on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum PointState {
+    /// Read off the response surface, not run yet: cost and failed years are about what they will be.
+    Read,
     /// Still in the race.
     Running,
     /// Has run all years.
@@ -28,7 +30,7 @@ pub struct Point {
     pub cost: f64,
     /// Whether something it costs has no price.
     pub unpriced: bool,
-    /// Years failed so far.
+    /// Years failed so far; of one that was only read off, about how many of all.
     pub failed: usize,
     /// Years run so far.
     pub run: usize,
@@ -52,7 +54,7 @@ pub enum News<'a> {
     },
     /// How the contenders stand.
     Stands {
-        /// The contenders that have run a year at least.
+        /// The contenders that have run a year at least; before the first round of a large field, those read off.
         points: &'a [Point],
         /// Seasons run so far.
         seasons: usize,

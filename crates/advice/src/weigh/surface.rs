@@ -74,16 +74,20 @@ pub struct Surface {
     pub partial: bool,
 }
 
-/// Runs the surface under the outfits `runs` and reads each of them off.
+/// Years of the first pass, of those of the surface: enough for a first answer.
+const FIRST_PASS: [usize; 3] = [1, 3, 5];
+
+/// Runs the surface under the outfits `runs` and reads each of them off. `told` hears the readings after the first few years, and
+/// again at the end, with the seasons run.
 pub fn surface(
     engine: &Engine,
     field: &Field,
     runs: &[Run],
     ledgers: &[Option<Arc<Ledger>>],
     score: &dyn Fn(&Candidate, Option<f64>) -> Score,
-    observer: &Arc<dyn Observer>,
+    (observer, told): (&Arc<dyn Observer>, Told<'_>),
 ) -> Surface {
-    let mut cases: Vec<(usize, usize, i32, Arc<CaseSpec>)> = Vec::new();
+    let mut cases: Vec<Planned> = Vec::new();
     let mut places: Vec<Vec<(f64, f64)>> = Vec::new();
     for (setting, there) in field.settings.iter().enumerate() {
         let of: Vec<&AirPoint> =
@@ -101,38 +105,63 @@ pub fn surface(
                 case.system = Arc::new(map.system().clone());
                 case.air = Arc::clone(&map);
                 case.control.fans = 1;
-                cases.push((setting, node, *year, Arc::new(case)));
+                cases.push(Planned { setting, node, year: *year, pass: usize::from(!FIRST_PASS.contains(&k)), case });
             }
         }
         places.push(nodes);
     }
-    let outcome = engine.run(Batch {
-        cases: cases.iter().map(|(.., case)| Arc::clone(case)).collect(),
-        record: Record::Summary,
-        priority: Priority::Background,
-        observer: Arc::clone(observer),
-    });
     let mut years: Vec<Vec<Vec<YearScore>>> = places.iter().map(|nodes| vec![Vec::new(); nodes.len()]).collect();
-    for ((setting, node, year, case), result) in cases.iter().zip(&outcome.results) {
-        if let Some(result) = result {
-            years[*setting][*node].push(YearScore::of(*year, case, result, ledgers[*setting].as_deref()));
+    let mut found = Surface { readings: vec![None; runs.len()], seasons: 0, partial: false };
+    for pass in 0..2 {
+        let (now, later): (Vec<Planned>, Vec<Planned>) = cases.into_iter().partition(|planned| planned.pass == pass);
+        cases = later;
+        let marks: Vec<(usize, usize, i32)> = now.iter().map(|p| (p.setting, p.node, p.year)).collect();
+        let batch: Vec<Arc<CaseSpec>> = now.into_iter().map(|planned| Arc::new(planned.case)).collect();
+        let outcome = engine.run(Batch {
+            cases: batch.clone(),
+            record: Record::Summary,
+            priority: Priority::Background,
+            observer: Arc::clone(observer),
+        });
+        for (((setting, node, year), case), result) in marks.into_iter().zip(&batch).zip(&outcome.results) {
+            if let Some(result) = result {
+                years[setting][node].push(YearScore::of(year, case, result, ledgers[setting].as_deref()));
+            }
+        }
+        let nodes: Vec<Vec<Node>> = places
+            .iter()
+            .zip(&years)
+            .map(|(places, years)| places.iter().zip(years).filter_map(|(place, years)| node(*place, years)).collect())
+            .collect();
+        found.readings = runs
+            .iter()
+            .map(|(k, point, first_cost)| {
+                let candidate = &field.candidates[*k];
+                let empty = score(candidate, *first_cost);
+                read(&nodes[candidate.setting], point, &empty)
+            })
+            .collect();
+        found.seasons += outcome.results.iter().flatten().count();
+        found.partial = outcome.cancelled;
+        told(&found);
+        if found.partial {
+            break;
         }
     }
-    let nodes: Vec<Vec<Node>> = places
-        .iter()
-        .zip(&years)
-        .map(|(places, years)| places.iter().zip(years).filter_map(|(place, years)| node(*place, years)).collect())
-        .collect();
-    let readings = runs
-        .iter()
-        .map(|(k, point, first_cost)| {
-            let candidate = &field.candidates[*k];
-            let empty = score(candidate, *first_cost);
-            read(&nodes[candidate.setting], point, &empty)
-        })
-        .collect();
-    Surface { readings, seasons: outcome.results.iter().flatten().count(), partial: outcome.cancelled }
+    found
 }
+
+/// A season of the surface before it runs.
+struct Planned {
+    setting: usize,
+    node: usize,
+    year: i32,
+    pass: usize,
+    case: CaseSpec,
+}
+
+/// Who hears of the readings.
+pub type Told<'a> = &'a dyn Fn(&Surface);
 
 /// Steady airflows between the least and the most of some working points, each with the shaft power usual there.
 fn airflows(points: &[&AirPoint]) -> Vec<(f64, f64)> {

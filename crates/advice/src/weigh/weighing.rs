@@ -2,20 +2,25 @@
 
 use super::answer::{Answer, Shown, Standing};
 use super::exclude::{self, Excluded};
-use super::field::{Candidate, Field};
-use super::news::{News, points};
+use super::field::{AirKey, Candidate, Field, Maps};
+use super::news::{News, Point, PointState, points};
 use super::race::{Contender, Race, Rules, race};
 use super::score::Score;
+use super::surface::Surface;
 use super::{settle, surface};
 use crate::money::{Ledger, YearCost};
 use crate::proof::{Accuracy, on_rung};
 use ensemble::{Engine, Observer};
 use equipment::AirPoint;
 use job::Job;
+use std::collections::HashMap;
 use std::sync::Arc;
 
-/// Most contenders that run exactly; in a larger field a surface says which.
+/// Most outfits that are run without being read off first; in a larger field a surface says which run.
 pub const MOST_CONTENDERS: usize = 400;
+/// Contenders of such a field: the cheapest at each level of failures. Twelve at each are enough for the surface's own error, which
+/// is said, and few enough for an answer in seconds.
+const READ_OFF_CONTENDERS: usize = 97;
 
 /// How a bin is weighed, and who is told.
 pub struct Asking<'a> {
@@ -74,19 +79,41 @@ pub fn weigh(engine: &Engine, job: &Job, field: &Field, asking: &Asking<'_>) -> 
     let mut cut_short = false;
     let mut read_off = None;
     if runs.len() > asking.most {
-        let surface = surface::surface(engine, field, &runs, &ledgers, &empty, asking.observer);
-        let chosen = surface::contenders(&surface.readings, asking.most);
+        let most = asking.most.min(READ_OFF_CONTENDERS);
+        let told = |surface: &Surface| {
+            let chosen = surface::contenders(&surface.readings, most);
+            let read: Vec<Point> = chosen
+                .iter()
+                .filter_map(|&place| {
+                    let ((candidate, _, first_cost), reading) = (runs[place], surface.readings[place]?);
+                    let of = &field.candidates[candidate];
+                    Some(Point {
+                        candidate,
+                        name: field.name(of),
+                        cost: reading.cost,
+                        unpriced: !empty(of, first_cost).bought,
+                        failed: (reading.failures * years.len() as f64).round() as usize,
+                        run: 0,
+                        state: PointState::Read,
+                    })
+                })
+                .collect();
+            (asking.told)(News::Stands { points: &read, seasons: surface.seasons });
+        };
+        let surface = surface::surface(engine, field, &runs, &ledgers, &empty, (asking.observer, &told));
+        let chosen = surface::contenders(&surface.readings, most);
         cut_short = surface.partial;
         runs = chosen.iter().map(|&place| runs[place]).collect();
         let readings: Vec<_> = chosen.iter().map(|&place| surface.readings[place]).collect();
         read_off = Some((readings, surface.seasons));
     }
     let not_run = all - runs.len();
+    let mut maps = Maps::default();
     let contenders: Vec<Contender> = runs
         .iter()
         .map(|&(k, _, first_cost)| {
             let candidate = &field.candidates[k];
-            let cases = field.years(candidate).into_iter().filter(|(year, _)| years.contains(year));
+            let cases = field.years_on(candidate, &mut maps).into_iter().filter(|(year, _)| years.contains(year));
             Contender {
                 cases: cases.map(|(year, case)| (year, Arc::new(on_rung(&case, layers)))).collect(),
                 empty: empty(candidate, first_cost),
@@ -141,9 +168,13 @@ fn sorted(job: &Job, field: &Field) -> (Vec<Run>, Vec<Excluded>) {
         field.settings.iter().map(|s| s.bin.as_ref().map(|b| exclude::carrying(b)).unwrap_or_default()).collect();
     let costs = job.prices.as_ref().map(|prices| &prices.costs);
     let priced = costs.is_some_and(|costs| !costs.equipment.is_empty()) || field.allowed.budget.is_some();
+    // The same fans under other controls work at the same point.
+    let mut known: HashMap<AirKey, Option<AirPoint>> = HashMap::new();
     let (mut runs, mut excluded) = (Vec::new(), Vec::new());
     for (k, candidate) in field.candidates.iter().enumerate() {
-        let point = exclude::working_point(field, candidate, job.place.elevation);
+        let point = *known
+            .entry(field.air_key(candidate))
+            .or_insert_with(|| exclude::working_point(field, candidate, job.place.elevation));
         let first_cost = costs.and_then(|costs| field.first_cost(candidate, costs));
         // What stands there is run whatever is said against it, so that the others can be held against it.
         let there = candidate.present && field.setting(candidate).bin.is_ok();

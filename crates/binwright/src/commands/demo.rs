@@ -1,5 +1,6 @@
 //! `demo`: the whole job on the bundled invented site and real weather, with a report.
 
+use super::weigh::text;
 use super::{fills, prove, site, survey};
 use crate::{
     args::DemoArgs,
@@ -7,11 +8,12 @@ use crate::{
     output::Out,
     stop,
 };
+use advice::weigh::{Asking, Field, Rules, weigh};
 use advice::{Accuracy, Verdict, proof::on_rung};
 use contract::{Document, proof::ProofJson};
 use documents::fill::{Results, report_data};
-use ensemble::{Batch, Engine, Priority, Silent};
-use job::BuiltIn;
+use ensemble::{Batch, Engine, Observer, Priority, Silent};
+use job::{Base, BuiltIn, Records};
 use season::Record;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -23,7 +25,9 @@ const FOLDER: &str = "binwright-report";
 
 /// Runs the demonstration.
 pub fn run(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
-    let job = job::open(SITE, "demo.toml", &BuiltIn::new())?.seen_on(site::today());
+    let library = BuiltIn::new();
+    let base = Base::open(&Records::default(), SITE, "demo.toml", &library)?.seen_on(site::today());
+    let job = Arc::clone(base.job());
     site::warn(&job);
     let stop = stop::on_interrupt()?;
     let engine = Engine::on_all_processors();
@@ -52,6 +56,19 @@ pub fn run(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
             if y.verdict.good() { "the year that used most storage life" } else { "the worst of the failed years" };
         Some((result, y.year, why.to_string()))
     });
+    // What else the catalogue has: every fan of it, one or two of a kind.
+    let weighed = match proof.partial {
+        true => None,
+        false => {
+            let field = Field::of(&base, 0, &library)?;
+            let watch = site::Watch::new("outfits weighed: seasons of this round", stop);
+            let observer: Arc<dyn Observer> = Arc::<site::Watch>::clone(&watch);
+            let answer = weigh(&engine, &job, &field, &Asking::quietly(Rules::Probable, &observer));
+            watch.clear();
+            Some(answer)
+        }
+    };
+    let partial = proof.partial || weighed.as_ref().is_some_and(|answer| answer.partial);
     let data = report_data(&Results {
         job: &job,
         bin,
@@ -59,13 +76,14 @@ pub fn run(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
         proof: &proof,
         range: range.as_ref(),
         season: season.as_ref().map(|(r, year, why)| (r, *year, why.clone())),
+        weighing: weighed.as_ref(),
         tariff: tariff.as_ref(),
         date: String::new(),
         program: format!("binwright {}", env!("CARGO_PKG_VERSION")),
     });
     let folder = args.out.clone().unwrap_or_else(|| PathBuf::from(FOLDER));
     // Half a proof must not take the place of an earlier report; what is known is said on stdout.
-    let report = if proof.partial {
+    let report = if partial {
         "none, the run was cut short".to_string()
     } else {
         documents::write::write_report(&folder, &documents::html::files(&data, out.units))
@@ -80,11 +98,12 @@ pub fn run(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
         say(&format!("report: {report}"));
     } else {
         let text = format!(
-            "DEMO: an invented site with invented equipment in the measured weather of {}.\n\n{}\n{}\n{}\n{}{}\n\nreport: {}\n",
+            "DEMO: an invented site with invented equipment in the measured weather of {}.\n\n{}\n{}\n{}\n{}\n{}{}\n\nreport: {}\n",
             job.weather_name,
             survey::bin_text(bin, out),
             fills::text(bin, &air, out),
             prove::view(&job, bin, &proof, range.as_ref(), tariff.as_ref(), out),
+            weighed.as_ref().map_or(String::new(), |answer| format!("outfits weighed\n{}", text::short(answer, out))),
             site::notes(&remarks, out),
             site::ENTRY,
             report
@@ -92,5 +111,5 @@ pub fn run(args: &DemoArgs, out: &mut Out) -> Result<Ending, Failure> {
         out.text(&text)?;
     }
     // A demonstration never fails a goal; an interrupt is still an interrupt.
-    Ok(if proof.partial { Ending::Interrupted } else { Ending::Done })
+    Ok(if partial { Ending::Interrupted } else { Ending::Done })
 }

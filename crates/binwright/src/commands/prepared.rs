@@ -29,6 +29,8 @@ pub struct Prepared {
 impl Prepared {
     /// Opens a site for a command, with the named bin or all of them.
     pub fn open(path: &Path, bin: Option<&str>, command: &str) -> Result<Self, Failure> {
+        // Before anything takes long: a signal from here on ends with what is known.
+        let stop = stop::on_interrupt()?;
         let name = path.display().to_string();
         let text = job::read_text(path, &name).map_err(|wrong| *wrong)?;
         let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
@@ -45,7 +47,7 @@ impl Prepared {
         }
         let named = |bin: &BinJob| asked.iter().any(|other| other.name == bin.name);
         let bins = (0..job.bins.len()).filter(|&number| named(&job.bins[number])).collect();
-        Ok(Self { base, text, job, library, engine: Engine::on_all_processors(), stop: stop::on_interrupt()?, bins })
+        Ok(Self { base, text, job, library, engine: Engine::on_all_processors(), stop, bins })
     }
 
     /// The bins asked for, with their numbers in the site.

@@ -41,6 +41,9 @@ pub fn run(args: &TuneArgs, out: &mut Out) -> Result<Ending, Failure> {
 fn view(tuning: &Tuning, out: &Out) -> String {
     let mut text = format!("{}\n", site::sentence(&says::headline(tuning), out.units));
     let Some(found) = tuning.found else { return text };
+    if let Some(worth) = says::worth(tuning) {
+        text.push_str(&format!("  {}\n", site::sentence(&worth, out.units)));
+    }
     text.push_str(&format!("  In the site file: control = {}\n", tuning.tried[found].text));
     let of = tuning.years.len();
     text.push_str(&format!(

@@ -68,6 +68,8 @@ impl<'a> Desk<'a> {
             proof: &dossier.proof,
             range: dossier.range.as_ref(),
             season: dossier.season.as_ref().map(|shown| (&shown.result, shown.year, shown.why.to_string())),
+            // A paper has a part of its own for what was weighed.
+            weighing: None,
             tariff: tariff.as_ref(),
             date: common::written(date),
             program: of.program.clone(),

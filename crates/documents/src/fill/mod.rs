@@ -31,6 +31,8 @@ pub struct Results<'a> {
     pub range: Option<&'a ModelRange>,
     /// One year with its layers: the season, its year, and why this one.
     pub season: Option<(&'a SeasonResult, i32, String)>,
+    /// The outfits that were weighed.
+    pub weighing: Option<&'a advice::weigh::Answer>,
     /// Prices.
     pub tariff: Option<&'a Tariff>,
     /// Date of the report as the caller wants it written.
@@ -61,6 +63,7 @@ pub fn report_data(of: &Results) -> ReportData {
         air: air::report(of.bin, of.air),
         years: years::report(of),
         season: of.season.as_ref().map(|(result, year, why)| season::report(of, result, *year, why)),
+        weighing: of.weighing.map(|answer| Box::new(answer.clone())),
         uncertainty: years::uncertainty(of),
         remarks: remarks.0,
         cautions: cautions(of.bin),

@@ -5,6 +5,7 @@ mod closing;
 mod figure;
 mod season;
 mod table;
+mod weighing;
 pub(crate) mod years;
 
 use crate::{
@@ -43,6 +44,9 @@ pub fn render(data: &ReportData, system: UnitSystem) -> String {
             &format!("The season of {}", one.year),
             &season::html(one, reader, &mut figures),
         ));
+    }
+    if let Some(answer) = &data.weighing {
+        body.push_str(&part("weighed", "Outfits weighed", &weighing::html(answer, reader, &mut figures)));
     }
     body.push_str(&part("uncertain", "What is uncertain", &closing::uncertain(data, reader, &mut figures)));
     body.push_str(&part("words", "Words in this report", closing::WORDS));

@@ -39,6 +39,8 @@ pub struct ReportData {
     pub years: YearsReport,
     /// One weather year by layer and hour; none leaves the part out.
     pub season: Option<SeasonReport>,
+    /// The outfits that were weighed; none leaves the part out.
+    pub weighing: Option<Box<advice::weigh::Answer>>,
     /// Sampling interval and model range.
     pub uncertainty: Uncertainty,
     /// Results outside their evidence.

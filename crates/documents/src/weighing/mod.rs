@@ -4,7 +4,7 @@ mod book;
 mod plots;
 
 pub use book::workbook;
-pub use plots::{effects, front, limits};
+pub use plots::{WIDTH, effects, front, limits};
 
 use advice::weigh::Answer;
 

@@ -10,13 +10,13 @@ use advice::limit::Map;
 use advice::weigh::{Answer, Standing, matters::Effect, says};
 use notice::Kind;
 
-/// Width of a picture, scene units.
-const WIDTH: f64 = 720.0;
+/// Width of a picture that stands alone, scene units.
+pub const WIDTH: f64 = 720.0;
 /// Effects that are drawn.
 const MOST_EFFECTS: usize = 16;
 
 /// Cost against the share of failed years, one point for every outfit that ran all years; the front is joined.
-pub fn front(answer: &Answer, reader: Reader) -> Scene {
+pub fn front(answer: &Answer, reader: Reader, width: f64) -> Scene {
     let at = |place: usize| {
         let score = &answer.outfits[place].score;
         (100.0 * score.failures() as f64 / score.run().max(1) as f64, score.cost())
@@ -26,7 +26,7 @@ pub fn front(answer: &Answer, reader: Reader) -> Scene {
     let x = Axis::numbers("years failed, %", -3.0, 103.0);
     let mut plot = Plot::new(
         "Cost against failed years",
-        WIDTH,
+        width,
         420.0,
         x,
         Axis::numbers(format!("cost, {}", measure(answer)), costs.0, costs.1),

@@ -1,6 +1,6 @@
 //! `weigh`: which outfits are worth buying for every bin, and why the others are not.
 
-mod text;
+pub mod text;
 
 use super::prepared::Prepared;
 use super::{pictures, site};
@@ -70,7 +70,7 @@ pub fn run(args: &WeighArgs, out: &mut Out) -> Result<Ending, Failure> {
 fn write(args: &WeighArgs, out: &Out, answer: &Answer, found: Option<&Mattering>) -> Result<(), Failure> {
     let reader = Reader(out.units);
     if let Some(folder) = &args.plots {
-        pictures::svg(folder, &format!("front-{}", answer.bin), &weighing::front(answer, reader))?;
+        pictures::svg(folder, &format!("front-{}", answer.bin), &weighing::front(answer, reader, weighing::WIDTH))?;
         if let Some(found) = found {
             let scene = weighing::effects(answer, &found.effects, reader);
             pictures::svg(folder, &format!("matters-{}", answer.bin), &scene)?;
@@ -101,12 +101,18 @@ fn of_bin(prepared: &Prepared, field: &Field, name: &str, rules: Rules) -> Answe
                 watch.say(&format!("bin {name}: {left} of {candidates} candidates run"));
             }
             News::Stands { points, .. } => {
-                // Who has run all years and is cheapest among those that fail least.
-                let complete = points.iter().filter(|point| point.state == PointState::Complete && !point.unpriced);
-                let leads = complete.min_by(|a, b| a.failed.cmp(&b.failed).then(a.cost.total_cmp(&b.cost)));
-                if let Some(leads) = leads {
-                    let (name_of, failed, run) = (&leads.name, leads.failed, leads.run);
-                    watch.say(&format!("bin {name}: surest so far {name_of}, {failed} of {run} years failed"));
+                // Of those that fail least the cheapest: who has run all years, or before the first round who was read off.
+                let of = |state: PointState| {
+                    let list = points.iter().filter(move |point| point.state == state);
+                    list.min_by(|a, b| a.failed.cmp(&b.failed).then(a.cost.total_cmp(&b.cost)))
+                };
+                match (of(PointState::Complete), of(PointState::Read)) {
+                    (Some(leads), _) => {
+                        let (leader, failed, run) = (&leads.name, leads.failed, leads.run);
+                        watch.say(&format!("bin {name}: surest so far {leader}, {failed} of {run} years failed"));
+                    }
+                    (None, Some(leads)) => watch.say(&format!("bin {name}: about {}, still to be run", leads.name)),
+                    (None, None) => {}
                 }
             }
         };

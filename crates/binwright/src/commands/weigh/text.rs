@@ -18,11 +18,6 @@ const FUEL: Kind = Kind::Mass;
 /// A weighing as text.
 pub fn weighing(answer: &Answer, out: &Out) -> String {
     let mut text = format!("{}\n", site::sentence(&says::headline(answer), out.units));
-    let measure = match (&answer.currency, answer.measure) {
-        (None, _) => "kWh/t".to_string(),
-        (Some(code), "bushel") => format!("{code}/bu"),
-        (Some(code), _) => format!("{code}/t"),
-    };
     if let Some(unseen) = &answer.unseen {
         text.push_str(&format!(
             "  Chosen so on three quarters of the years and scored on the rest, in turn: {} of {} years failed, {}.\n",
@@ -43,19 +38,7 @@ pub fn weighing(answer: &Answer, out: &Out) -> String {
             "  A cost marked * is the least it can be, because {why}: it is never called the cheapest.\n"
         ));
     }
-    let head = [
-        ("outfit", ""),
-        ("cost", measure.as_str()),
-        ("failed", "years"),
-        ("of", "run"),
-        ("airflow", out.unit(Kind::SpecificAirflow)),
-        ("static", out.unit(Kind::Pressure)),
-        ("load", "kW"),
-        ("electricity", "kWh"),
-        ("fuel", out.unit(FUEL)),
-        ("first cost", answer.currency.as_deref().unwrap_or("")),
-        ("worst", "year"),
-    ];
+    let head = head(answer, out);
     let mut places: Vec<usize> = answer.front.clone();
     let chosen_first = answer.chosen.iter().copied().filter(|place| !answer.front.contains(place));
     places.extend(chosen_first);
@@ -114,6 +97,45 @@ pub fn weighing(answer: &Answer, out: &Out) -> String {
         answer.seasons,
         answer.layers,
         if answer.exact { "; only what was certainly beaten ended early" } else { "" }
+    ));
+    text
+}
+
+/// Headings of a table of outfits.
+fn head<'a>(answer: &'a Answer, out: &Out) -> [(&'static str, &'a str); 11] {
+    let measure = match (answer.currency.as_deref(), answer.measure) {
+        (None, _) => "kWh/t",
+        (Some(_), "bushel") => "per bu",
+        (Some(_), _) => "per t",
+    };
+    [
+        ("outfit", ""),
+        ("cost", measure),
+        ("failed", "years"),
+        ("of", "run"),
+        ("airflow", out.unit(Kind::SpecificAirflow)),
+        ("static", out.unit(Kind::Pressure)),
+        ("load", "kW"),
+        ("electricity", "kWh"),
+        ("fuel", out.unit(FUEL)),
+        ("first cost", answer.currency.as_deref().unwrap_or("")),
+        ("worst", "year"),
+    ]
+}
+
+/// A weighing in a few lines: the sentence and the outfits worth a look.
+pub fn short(answer: &Answer, out: &Out) -> String {
+    let mut text = format!("{}\n", site::sentence(&says::headline(answer), out.units));
+    if let Some(why) = says::unpriced(answer) {
+        text.push_str(&format!("  Costs marked * are the least they can be: {why}.\n"));
+    }
+    let mut table = Table::measured(&head(answer, out));
+    answer.front.iter().for_each(|&place| row(answer, place, &mut table, out));
+    text.push_str(&format!(
+        "{}{} candidates, {} excluded (`weigh` says why)\n",
+        table.render(),
+        answer.candidates,
+        answer.excluded.len()
     ));
     text
 }
