@@ -24,7 +24,7 @@ describe("addresses", () => {
   });
 
   it("that lead nowhere say so", () => {
-    for (const hash of ["#/nowhere", "#/site/7/papers", "#/site/%E0%A4%A/air", "#/air/7"]) {
+    for (const hash of ["#/nowhere", "#/site/7/ledger", "#/site/%E0%A4%A/air", "#/air/7"]) {
       expect(read(hash).route.page).toBe("unknown");
     }
   });
