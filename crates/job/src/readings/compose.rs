@@ -162,7 +162,7 @@ mod tests {
         assert_eq!((read.motors.len(), read.motors[0].amps.len(), read.motors[1].amps.len()), (2, 0, 1));
         assert!(read.motors[0].speed.expect("read") < read.motors[1].speed.expect("read"));
         assert_eq!((read.samples.len(), read.bin.as_deref()), (1, Some("north")));
-        assert_eq!(read.sound.map(|(levels, _)| levels.len()), Some(1));
+        assert_eq!(read.sound.as_ref().map(|(levels, _)| levels.len()), Some(1));
         assert!(read.is_confirmed("motors.speed"));
     }
 
