@@ -42,10 +42,11 @@ fn text_of(file: &Path) -> Option<String> {
     Some(String::from_utf8_lossy(&out.stdout).into_owned())
 }
 
-/// The text without what another version or machine may change: the foot of each page.
+/// The text without what another version or machine may change: the foot of each page, and how wide the gaps between columns are.
 fn steady(text: &str) -> String {
     let lines = text.lines().filter(|line| !line.contains(" · run ") && !line.trim_start().starts_with("run  "));
-    lines.map(str::trim_end).collect::<Vec<_>>().join("\n")
+    let words = lines.map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "));
+    words.filter(|line| !line.is_empty()).collect::<Vec<_>>().join("\n")
 }
 
 fn same_as_committed(name: &str, text: &str) {

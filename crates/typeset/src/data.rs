@@ -55,7 +55,9 @@ fn of_block(block: &Block, files: &mut Vec<(String, Vec<u8>)>) -> Value {
             let name = format!("figure{}.svg", files.len());
             files.push((name.clone(), picture(&figure.scene)));
             let says = line(&figure.says);
-            let alt = if says.is_empty() { line(&figure.name) } else { says.clone() };
+            let named = line(&figure.name);
+            let told = [&says, &named].into_iter().find(|text| !text.trim().is_empty());
+            let alt = told.map_or_else(|| "a picture without a name".to_string(), Clone::clone);
             json!({
                 "is": "figure", "file": name, "name": line(&figure.name), "says": says, "alt": alt,
                 // A picture fills the measure unless it is narrower than the sheet that pictures are laid out for.
