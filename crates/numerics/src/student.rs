@@ -59,7 +59,7 @@ pub(crate) fn log_gamma(x: f64) -> f64 {
         x += 1.0;
     }
     let y = 1.0 / (x * x);
-    let series = (1.0 / 12.0 - y * (1.0 / 360.0 - y * (1.0 / 1260.0 - y / 1680.0))) / x;
+    let series = (1.0 / 12.0 - y * (1.0 / 360.0 - y * (1.0 / 1260.0 - y * (1.0 / 1680.0 - y / 1188.0)))) / x;
     shift + (x - 0.5) * Real::ln(x) - x + 0.5 * Real::ln(2.0 * std::f64::consts::PI) + series
 }
 

@@ -39,12 +39,15 @@ pub fn headline(answer: &Answer) -> Phrase {
             "bin {bin}: nothing reaches the wanted {wanted} % of years; {name} comes nearest: {cost}, {failed} of {of} years failed"
         }
     };
+    let cost = money(answer, shown.score.cost());
+    // Where nothing reaches what is wanted no word of the cheapest says that a price is missing.
+    let cost = if shown.unpriced && !answer.goal_reached() { format!("{cost} in what has a price") } else { cost };
     Phrase::new(sentence)
         .text("bin", &answer.bin)
         .text("name", &shown.name)
         .text("least", least)
         .text("wanted", format!("{:.0}", 100.0 * answer.wanted))
-        .text("cost", money(answer, shown.score.cost()))
+        .text("cost", cost)
         .count("failed", shown.score.failures())
         .count("of", shown.score.run())
 }
