@@ -512,6 +512,8 @@ control = { kind = "humidity-window", high = "75 %" }
 
         #[test]
         fn a_text_arrives_as_it_was_sent(value in "[^\\p{Cc}]{1,30}") {
+            // A blank one takes the key away.
+            proptest::prop_assume!(!value.trim().is_empty());
             let text = changed("goal.mean_moisture", &value).unwrap();
             let document: DocumentMut = text.parse().unwrap();
             let found = document["goal"]["mean_moisture"].as_str().map(str::to_string);
