@@ -101,13 +101,16 @@ describe("field", () => {
       await on.getByRole("textbox", { name: "Outdoor air" }).fill("41");
       await on.getByRole("button", { name: "Keep and go on" }).click();
       await on.getByText(/One entry waits in this browser/).waitFor();
-      // The program is gone: the browser has nothing to show, but what was entered stays in it.
+      // The program is gone: the browser has nothing to show, but what was entered stays in it. The page that failed is
+      // left behind, for the browser goes on navigating in it on its own.
       await on.reload().catch(() => {});
+      await on.close();
       running = await launch(data, port);
-      await on.goto(`${address}/#/site/${id}/field?ask=air.outdoor`);
-      await on.getByText("All that was entered is kept by the program.").waitFor();
-      await on.reload();
-      await on.getByText("All that was entered is kept by the program.").waitFor();
+      const later = await context.newPage();
+      await later.goto(`${address}/#/site/${id}/field?ask=air.outdoor`);
+      await later.getByText("All that was entered is kept by the program.").waitFor();
+      await later.reload();
+      await later.getByText("All that was entered is kept by the program.").waitFor();
       expect(await readings(address, id)).toMatchObject([{ field: "air.outdoor", value: "41 F" }]);
     } finally {
       await running.end();

@@ -214,7 +214,7 @@ fn what_does_not_go_together_is_refused() {
 /// It still takes about three times as long: grain that takes up moisture from cool air stays warm, and it is watched hour by hour.
 /// So this is no check against that figure, only a guard.
 #[test]
-fn batches_cool_in_about_the_customary_time() {
+fn batches_cool_in_hours_not_days() {
     let job = site(BATCHES);
     let bin = job.bin(Some("still")).expect("the bin is there");
     let terms = equipment::GrainTerms {
@@ -236,9 +236,11 @@ fn batches_cool_in_about_the_customary_time() {
     }
 }
 
-/// The mean is warmed to what the stage wants; what it gains beyond while it is held comes through the wall. It was 13.1 °C.
+/// The stage wants 10 °C and ends at up to 11.6 °C, where it was 13.1 °C. In 1998 the fan last runs at a mean of 10.8 °C, for the
+/// sake of layers that lag; the rest comes in a month without it, with air of 17 °C outside. A guard against running on, no check
+/// that the stage is met to a degree.
 #[test]
-fn warming_stops_where_it_is_wanted() {
+fn warming_goes_little_beyond_what_is_wanted() {
     for year in [1998, YEAR] {
         let (r, _) = season(AERATION, "store", year);
         let warmed = r.steps.iter().find(|s| s.kind == StepKind::Warmed).expect("a stage of warming");

@@ -73,6 +73,7 @@ fn view(map: &Map, out: &Out) -> String {
     if let Some(why) = &map.apart_because {
         text.push_str(&format!("  {why}.\n"));
     }
+    text.push_str("  In the cells: good years of those that ran.\n");
     let depths: Vec<String> = map.depths.iter().map(|&depth| out.show(depth, Kind::Length)).collect();
     let mut head: Vec<&str> = vec!["moisture", "from"];
     head.extend(depths.iter().map(String::as_str));
@@ -80,7 +81,7 @@ fn view(map: &Map, out: &Out) -> String {
     let mut table = Table::numbers(&head);
     for ((row, cells), deepest) in map.rows.iter().zip(&map.cells).zip(map.deepest()) {
         let mut line = vec![out.show(row.moisture, Kind::MoistureWetBasis), day(row.from)];
-        line.extend(cells.iter().map(|cell| cell.map_or("-".into(), |cell| format!("{:.0} %", 100.0 * cell.chance()))));
+        line.extend(cells.iter().map(|cell| cell.map_or("-".into(), |cell| format!("{} of {}", cell.good, cell.of))));
         line.push(deepest.map_or("none".into(), |depth| out.show(depth, Kind::Length)));
         table.row(line);
     }

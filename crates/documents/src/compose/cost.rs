@@ -59,7 +59,7 @@ impl Desk<'_> {
             row(format!("fan {name}"), count, each);
         }
         if let Some(burner) = &self.of.bin.template.burner {
-            row(format!("burner {}", burner.id), 1, self.price(&burner.id));
+            row(super::words::burner_name(&burner.id), 1, self.price(&burner.id));
         }
         if let Some(sum) = self.first_cost() {
             table.row(vec![Cell::Strong("together".into()), Cell::text(""), Cell::text(""), Cell::number(sum, 0)]);

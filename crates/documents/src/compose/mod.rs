@@ -11,7 +11,7 @@ mod proposal;
 mod quote;
 mod risk;
 mod weighed;
-mod words;
+pub(crate) mod words;
 
 use crate::fill::{Results, report_data};
 use crate::paper::{Paper, PaperKind};

@@ -104,8 +104,8 @@ impl Desk<'_> {
         let burner = match &self.of.bin.template.burner {
             None => String::new(),
             Some(burner) => format!(
-                "; burner {} {}",
-                burner.id,
+                "; {} {}",
+                burner_name(&burner.id),
                 match burner.side {
                     BurnerSide::Discharge => "between fan and plenum",
                     BurnerSide::Inlet => "at the inlet of the fan",
@@ -174,4 +174,9 @@ impl Desk<'_> {
             ),
         }
     }
+}
+
+/// A burner by its name in the catalogue; one that the site file describes itself has no name but what it is.
+pub(crate) fn burner_name(id: &str) -> String {
+    if id == "burner" { "burner".to_string() } else { format!("burner {id}") }
 }

@@ -93,7 +93,12 @@ fn title(of: &Results) -> TitleBlock {
         }
     }
     let outfit: Vec<String> = names.iter().map(|(name, n)| format!("{n} × {name}")).collect();
-    let burner = bin.template.burner.as_ref().map(|b| format!(", burner {}", b.id)).unwrap_or_default();
+    let burner = bin
+        .template
+        .burner
+        .as_ref()
+        .map(|b| format!(", {}", crate::compose::words::burner_name(&b.id)))
+        .unwrap_or_default();
     let lot = bin.survey.lots.first();
     let mut marks = Vec::new();
     if bin.invented {

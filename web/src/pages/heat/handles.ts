@@ -32,7 +32,7 @@ function size(fields: readonly Field[], path: string, id: string, label: string)
   return {
     id,
     label,
-    unit: found.unit,
+    unit: sign(found.unit),
     value: found.number,
     step,
     least: step,
@@ -48,13 +48,18 @@ function degrees(fields: readonly Field[], path: string, id: string, label: stri
   return {
     id,
     label,
-    unit: found.unit,
+    unit: sign(found.unit),
     value: found.number,
     step: 1,
     least: found.number - 20,
     most: found.number + 40,
     changes: (value) => [{ path, value_text: written(value, found.unit) }],
   };
+}
+
+/** A unit for the eye: degrees, which a text may write as a bare letter, with their sign. */
+function sign(unit: string): string {
+  return unit.replace(/^[CF]$/, "°$&");
 }
 
 function written(value: number, unit: string): string {
