@@ -3,6 +3,7 @@ import { rmSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import {
   at,
+  DESKTOP,
   expectAccessible,
   expectNoSideways,
   makeSite,
@@ -116,6 +117,60 @@ describe("field", () => {
       await running.end();
       rmSync(data, { recursive: true, force: true });
     }
+  });
+
+  it("holds an old visit against the plan at a desk and takes it as the bin's baseline", async () => {
+    const id = await makeSite("demo");
+    const origin = at("").replace(/\/#$/, "");
+    const expected = await sound(origin, id);
+    const entry = (field: string, value: string) => ({
+      id: crypto.randomUUID(),
+      visit: "a-visit-of-last-week",
+      bin: "north",
+      field,
+      value,
+      at: "2026-10-16T14:00:00-05:00",
+      by: "A. Reader",
+      instrument: "",
+      note: "",
+      replaces: null,
+    });
+    const tap = () => entry("pressure.plenum", `${Math.round(expected("pressure.plenum"))} Pa`);
+    const sent = await fetch(`${origin}/api/v1/sites/${id}/readings`, {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify({
+        readings: [
+          entry("state.rotation", "with-arrow"),
+          entry("air.outdoor", "10 C"),
+          tap(),
+          tap(),
+          entry("traverse.airflow", `${expected("traverse.airflow").toFixed(3)} m3/s`),
+        ],
+      }),
+    });
+    expect(sent.ok).toBe(true);
+    const on = await page(await reader({ viewport: DESKTOP, units: "us" }));
+    await on.goto(at(`/site/${id}/field`));
+    await on.getByText(/5 readings, A. Reader/).waitFor();
+    await on.getByRole("button", { name: "What it says" }).click();
+    await on.getByText("What was read agrees with the plan.").waitFor();
+    // Pascals were written down; whoever reads US units sees inches of water.
+    await on
+      .getByText(/read [\d.]+\sin\. water/)
+      .first()
+      .waitFor();
+    await expectNoSideways(on);
+    await expectAccessible(on);
+    await on.screenshot({ path: `${SCREENS}/field-old-visit-desktop.png`, fullPage: true });
+    await on.getByRole("button", { name: "Take this visit as the bin's baseline" }).click();
+    await on.getByText("This visit is now the baseline of the bin").waitFor();
+    await on.getByText("baseline of the bin", { exact: true }).waitFor();
+    await on.getByRole("textbox", { name: "Who reads" }).fill("B. Reader");
+    await on.getByRole("button", { name: "Begin a visit" }).click();
+    await on.getByRole("heading", { name: "Fans that run" }).waitFor();
+    await expectNoSideways(on);
+    await on.screenshot({ path: `${SCREENS}/field-question-desktop.png`, fullPage: true });
   });
 
   it("says how long the grain bears it without air", async () => {

@@ -56,6 +56,44 @@ pub struct Wanted {
     pub limits: bool,
 }
 
+impl Dossier {
+    /// Whether a long answer that is wanted is not there yet.
+    pub fn lacks(&self, bin: &BinJob, wanted: Wanted) -> bool {
+        (wanted.weighing && bin.choose.is_some() && self.weighed.is_none()) || (wanted.limits && self.limit.is_none())
+    }
+
+    /// Works out what is wanted and not there.
+    ///
+    /// # Errors
+    /// When the choice of the site cannot be resolved.
+    pub fn add(
+        &mut self,
+        engine: &Engine,
+        (base, number): (&Base, usize),
+        library: &dyn Library,
+        wanted: Wanted,
+        watch: &dyn Fn(&str) -> Arc<dyn Observer>,
+    ) -> Result<(), Diagnostics> {
+        let job: &Job = base.job();
+        if self.proof.partial {
+            return Ok(());
+        }
+        if wanted.weighing && job.bins[number].choose.is_some() && self.weighed.is_none() {
+            let field = Field::of(base, number, library)?;
+            let observer = watch("weighing");
+            let answer = weigh::weigh(engine, job, &field, &Asking::quietly(Rules::Probable, &observer));
+            self.proof.partial |= answer.partial;
+            self.weighed = Some(answer);
+        }
+        if wanted.limits && self.limit.is_none() && !self.proof.partial {
+            let map = limit::map(engine, base, number, library, (Asked::Moisture, true), &watch("limits"));
+            self.proof.partial |= map.partial;
+            self.limit = Some(map);
+        }
+        Ok(())
+    }
+}
+
 /// Works out the dossier of a bin of a site; `watch` gives an observer for each part by its name.
 ///
 /// # Errors
@@ -80,28 +118,18 @@ pub fn gather(
     }
     let whole = !proof.partial;
     let season = if whole { worth_a_look(engine, bin, &proof) } else { None };
-    let weighed = match whole && wanted.weighing && bin.choose.is_some() {
-        true => {
-            let field = Field::of(base, number, library)?;
-            let observer = watch("weighing");
-            Some(weigh::weigh(engine, job, &field, &Asking::quietly(Rules::Probable, &observer)))
-        }
-        false => None,
-    };
-    let limit = (whole && wanted.limits)
-        .then(|| limit::map(engine, base, number, library, (Asked::Moisture, true), &watch("limits")));
-    proof.partial |=
-        weighed.as_ref().is_some_and(|answer| answer.partial) || limit.as_ref().is_some_and(|map| map.partial);
-    Ok(Dossier {
+    let mut dossier = Dossier {
         air: air::fills(bin, job.place.elevation),
         season,
         heat: heat::of_site(job),
-        weighed,
-        limit,
+        weighed: None,
+        limit: None,
         expected: expected_table(job, bin),
         proof,
         range,
-    })
+    };
+    dossier.add(engine, (base, number), library, wanted, watch)?;
+    Ok(dossier)
 }
 
 /// The year worth a look: the failed one that used most storage life, else simply that year.

@@ -89,10 +89,11 @@ fn what_was_seen_counts_and_a_questioned_line_is_no_baseline() {
 #[test]
 fn bad_readings_are_asked_about_never_averaged_in() {
     assert_eq!(asked(&sound(&[])), Vec::<String>::new());
-    let cases: [(&[(&str, &str)], &str); 16] = [
+    let cases: [(&[(&str, &str)], &str); 17] = [
         (&[(TAPS, "plenum = [\"4.0 in wc\", \"102 in wc\"]")], "taps-of-two-scales"),
         (&[(TAPS, "plenum = \"102 in wc\"")], "pressure-in-another-unit"),
         (&[(TAPS, "plenum = \"0.16 in wc\"")], "pressure-in-another-unit"),
+        (&[(TAPS, "plenum = \"4 Pa\"")], "pressure-in-another-unit"),
         (&[(TAPS, "plenum = \"12 in wc\"")], "pressure-beyond-the-fans"),
         (&[(TAPS, "plenum = \"-4.0 in wc\"")], "pressure-of-the-wrong-sign"),
         (&[("headspace = \"0.00 in wc\"", "headspace = \"-0.4 in wc\"")], "pressure-of-the-wrong-sign"),

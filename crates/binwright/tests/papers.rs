@@ -116,3 +116,50 @@ fn a_heated_bin_on_a4_in_si_has_its_fuel_sheet_and_its_marks() {
     }
     let _ = std::fs::remove_dir_all(&folder);
 }
+
+/// Data of a fan that are old, and power that was estimated, stand on every page; signs that the PDF cannot show are named.
+#[test]
+fn old_and_estimated_data_mark_every_page_and_lacking_signs_are_named() {
+    let folder = folder("marks");
+    let catalogue = include_str!("../../job/data/demo-catalogue.toml");
+    let of = |name: &str| {
+        let from = catalogue.find(&format!("[fans.{name}]\n")).expect("a fan of the catalogue");
+        let body = &catalogue[from..];
+        let end = body[1..].find("\n[").map_or(body.len(), |end| end + 1);
+        body[..end].replace(
+            "origin = \"invented\"",
+            "source = \"leaflet 12\"\ndate = \"2009-04\"\nrating = \"outlet chamber\"",
+        )
+    };
+    let old = of("demo-centrifugal-10hp").replace("demo-centrifugal-10hp", "old-ten");
+    // Without its power a curve is completed by estimate.
+    let estimated: String = of("demo-centrifugal-10hp")
+        .replace("demo-centrifugal-10hp", "guessed-ten")
+        .replace("2009-04", "2025-04")
+        .lines()
+        .map(|line| match line.rsplit_once(", \"") {
+            Some((points, power)) if power.ends_with(" hp\"],") => format!("{points}],\n"),
+            _ => format!("{line}\n"),
+        })
+        .collect();
+    std::fs::write(folder.join("catalogue.toml"), format!("{old}\n{estimated}")).expect("a catalogue");
+    let text = include_str!("../../job/data/demo.toml")
+        .replace("\"demo-centrifugal-10hp\", \"demo-centrifugal-10hp\"", "\"old-ten\", \"guessed-ten\"")
+        .replace("name = \"demo\"", "name = \"粮仓\"");
+    let file = site(&folder, "site.toml", &text);
+    let done = Command::new(env!("CARGO_BIN_EXE_binwright"))
+        .args(["propose", "--quick", "--only", "proposal", "--out"])
+        .arg(folder.join("out"))
+        .arg(file)
+        .output()
+        .expect("the program runs");
+    let said = String::from_utf8_lossy(&done.stderr);
+    assert!(done.status.success(), "{said}");
+    assert!(said.contains("name “粮仓”: the typefaces of the PDF lack 粮仓"), "{said}");
+    let Some(text) = text_of(&folder.join("out/proposal-north.pdf")) else { return };
+    for page in text.split('\u{c}').filter(|page| !page.trim().is_empty()) {
+        assert!(page.contains("ESTIMATED: ") && page.contains("OUTDATED: ") && !page.contains("DEMO: "), "{page}");
+    }
+    assert!(text.contains("leaflet 12") && text.contains("2009-04") && text.contains("outlet chamber"), "{text}");
+    let _ = std::fs::remove_dir_all(&folder);
+}

@@ -42,7 +42,7 @@ impl Reader {
     /// The number alone, with the kind's usual decimals; none when it is no number.
     pub fn number(self, kind: Kind, value: f64) -> Option<String> {
         let value = self.value(kind, value);
-        value.is_finite().then(|| number(value, kind.shown(self.0).decimals))
+        value.is_finite().then(|| number(value, kind.decimals(self.0, value)))
     }
 
     /// Number and unit, or "not reached".

@@ -108,6 +108,9 @@ impl BinJob {
     }
 }
 
+/// Code of the remark that data of a piece are old.
+pub const DATA_OLD: &str = "data-old";
+
 impl Job {
     /// The job as seen on a day: says which data of its equipment are old by then. This crate reads no clock.
     pub fn seen_on(mut self, today: DataDate) -> Self {
@@ -136,7 +139,7 @@ fn age(piece: Piece<'_>, today: DataDate) -> Option<Remark> {
             "{what} {id}: its data of {date} are {years} years old (said from {limit} years on, a judgement): ask the maker \
              whether they still hold",
         );
-        Remark::new("data-old", says.count("years", years as usize).count("limit", OLD_YEARS as usize))
+        Remark::new(DATA_OLD, says.count("years", years as usize).count("limit", OLD_YEARS as usize))
     })
 }
 

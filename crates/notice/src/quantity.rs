@@ -288,6 +288,16 @@ impl Kind {
     }
 }
 
+impl Kind {
+    /// Decimals of a value in the unit shown: tenths of an hour, a day or a megajoule say nothing once there are a hundred.
+    pub fn decimals(self, system: UnitSystem, value: f64) -> usize {
+        match self {
+            Self::Hours | Self::Days | Self::Heat if value.abs() >= 100.0 => 0,
+            _ => self.shown(system).decimals,
+        }
+    }
+}
+
 impl Quantity {
     /// A quantity from its SI value.
     pub const fn new(value: f64, kind: Kind) -> Self {
@@ -299,7 +309,11 @@ impl Quantity {
         let shown = self.kind.shown(system);
         let value = self.value * shown.factor + shown.offset;
         // Hundreds of digits would say no more than a power of ten.
-        let number = if value.abs() < 1e12 { format!("{value:.*}", shown.decimals) } else { format!("{value:.3e}") };
+        let number = if value.abs() < 1e12 {
+            format!("{value:.*}", self.kind.decimals(system, value))
+        } else {
+            format!("{value:.3e}")
+        };
         // "-0.0" tells a reader nothing that "0.0" does not.
         let number = match number.strip_prefix('-') {
             Some(rest) if rest.chars().all(|c| c == '0' || c == '.') => rest.to_string(),
@@ -320,5 +334,7 @@ mod tests {
         // The trade's own equivalent: 1 cfm/bu is 13.39 L/s per m³.
         let one = Quantity::new(13.393e-3, Kind::SpecificAirflow);
         assert_eq!(one.show(UnitSystem::Us), "1.00\u{a0}cfm/bu");
+        let hours = |h: f64| Quantity::new(3600.0 * h, Kind::Hours).show(UnitSystem::Si);
+        assert_eq!((hours(12.5), hours(633.0)), ("12.5\u{a0}h".into(), "633\u{a0}h".into()));
     }
 }

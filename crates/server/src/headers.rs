@@ -5,11 +5,11 @@ use axum::http::{HeaderName, HeaderValue, header};
 use axum::middleware::Next;
 use axum::response::Response;
 
-/// What the page may load: its own files and nothing else. No styles or scripts written into the page: positions in drawings
+/// What the page may load: its own files and nothing else; in a frame the papers, which may do nothing at all. No styles or scripts written into the page: positions in drawings
 /// are set by its own script through the properties of an element, which is not inline style.
 const CONTENT: &str = "default-src 'none'; script-src 'self'; style-src 'self'; \
                        img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; manifest-src 'self'; \
-                       worker-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
+                       worker-src 'self'; frame-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'";
 
 const FIXED: [(HeaderName, &str); 6] = [
     (header::CONTENT_SECURITY_POLICY, CONTENT),

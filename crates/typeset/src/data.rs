@@ -61,7 +61,8 @@ fn of_block(block: &Block, files: &mut Vec<(String, Vec<u8>)>) -> Value {
             json!({
                 "is": "figure", "file": name, "name": line(&figure.name), "says": says, "alt": alt,
                 // A picture fills the measure unless it is narrower than the sheet that pictures are laid out for.
-                "part": (figure.scene.width / 720.0).clamp(0.05, 1.0),
+                // A tall one is set narrower, so that it leaves room for what is said of it on its page.
+                "part": (figure.scene.width / 720.0).clamp(0.05, 1.0) * if figure.scene.height > 0.66 * figure.scene.width { 0.88 } else { 1.0 },
             })
         }
         Block::Blanks(blanks) => {

@@ -47,6 +47,18 @@ pub fn settable(text: &str) -> String {
         .collect()
 }
 
+/// Signs of a text that no face holds, each once, in the order of the text.
+pub fn lacking(text: &str) -> String {
+    let mut lacking = String::new();
+    for sign in text.chars() {
+        let one = String::from(sign);
+        if sign != ABSENT && settable(&one).starts_with(ABSENT) && !lacking.contains(sign) {
+            lacking.push(sign);
+        }
+    }
+    lacking
+}
+
 fn holds(face: &Font, sign: char) -> bool {
     face.info().coverage.contains(u32::from(sign))
 }
@@ -61,5 +73,6 @@ mod tests {
         assert_eq!(settable("36 ft² · 12 °C × ½ – ≤ µ Δ"), "36 ft² · 12 °C × ½ – ≤ µ Δ");
         assert_eq!(settable("مخزن Зерно צריף"), "مخزن Зерно צריף");
         assert_eq!(settable("粮仓 \u{7}\u{200f}\u{e000}"), "□□ □□");
+        assert_eq!((lacking("粮仓 粮 Зерно"), lacking("bin ’north’ − 5 °C")), ("粮仓".to_string(), String::new()));
     }
 }

@@ -9,6 +9,7 @@ mod faces;
 mod world;
 
 use documents::paper::Paper;
+pub use faces::lacking;
 use typst::diag::SourceDiagnostic;
 use typst_layout::PagedDocument;
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};

@@ -3517,7 +3517,10 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** A paper as a file: `proposal.pdf`, `card.html`, `annex.xlsx`. The first of a bin takes as long as its proof. */
+        /**
+         * A paper as a file: `proposal.pdf`, `card.html`, `annex.xlsx`. The first of a bin takes as long as its proof: until it is
+         *     there the answer is 202 and says how far the work is; ask again every second or so. Work that nobody asks for ends.
+         */
         get: {
             parameters: {
                 query?: {
@@ -3546,6 +3549,14 @@ export interface paths {
                     };
                     content: {
                         "application/pdf": number[];
+                    };
+                };
+                202: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["PaperWork"];
                     };
                 };
                 /** @description a request that makes no sense */
@@ -7072,6 +7083,7 @@ export interface components {
             size?: number | null;
             /** @description `factor`, `share`, `kelvin`, `other-crop`; null for causes without a size. */
             size_means?: string | null;
+            size_says?: components["schemas"]["Phrase"] | null;
         };
         /** @description One value to put at one path. */
         ChangeJson: {
@@ -7873,6 +7885,11 @@ export interface components {
             burner_lit: boolean;
             /** @description Cautions, to be read first. */
             cautions: string[];
+            /**
+             * Format: double
+             * @description Standard uncertainties that each band is wide, as on the printed commissioning sheet.
+             */
+            coverage_factor: number;
             /** @description Crop in words. */
             crop: string;
             /** @description Whether any equipment is invented. */
@@ -7882,6 +7899,11 @@ export interface components {
              * @description Depth of the grain, m.
              */
             depth_m: number;
+            /**
+             * Format: double
+             * @description Share of sound bins of which one of the four main figures (pressure, airflow, input, rise) lies outside its band.
+             */
+            false_alarms: number;
             /** @description Fans that run. */
             fans: number;
             /**
@@ -9999,6 +10021,15 @@ export interface components {
             /** @description Title as printed. */
             title: string;
         };
+        /** @description How far the work for a paper is. */
+        PaperWork: {
+            /** @description Cases done of this part. */
+            done: number;
+            /** @description Cases of this part; 0 while not known. */
+            of: number;
+            /** @description Which part: `years`, `model range`, `weighing`, `limits`; `turn` while other papers go before. */
+            what: string;
+        };
         /** @description What can be printed of a site. */
         PapersView: {
             /** @description The bin asked for. */
@@ -10015,6 +10046,8 @@ export interface components {
             seq: number;
             /** @description SHA-256 of the text. */
             text: string;
+            /** @description What of the text a paper cannot show, as sentences. */
+            unset: string[];
             /** @description Whether the text says what may be chosen, so that a proposal tells what was weighed. */
             weighed: boolean;
         };
@@ -10625,6 +10658,11 @@ export interface components {
             burner_lit: boolean;
             /** @description Cautions, to be read first. */
             cautions: string[];
+            /**
+             * Format: double
+             * @description Standard uncertainties that each band is wide, as on the printed commissioning sheet.
+             */
+            coverage_factor: number;
             /** @description Crop in words. */
             crop: string;
             /** @description Whether any equipment is invented. */
@@ -10634,6 +10672,11 @@ export interface components {
              * @description Depth of the grain, m.
              */
             depth_m: number;
+            /**
+             * Format: double
+             * @description Share of sound bins of which one of the four main figures (pressure, airflow, input, rise) lies outside its band.
+             */
+            false_alarms: number;
             /** @description Fans that run. */
             fans: number;
             /**
@@ -10648,7 +10691,7 @@ export interface components {
         SheetRowJson: {
             /**
              * Format: double
-             * @description How far a reading of a sound bin may lie from it, SI: two standard uncertainties.
+             * @description How far a reading of a sound bin may lie from it, SI: `coverage_factor` standard uncertainties.
              */
             band?: number | null;
             /** @description Words to choose from. */

@@ -69,9 +69,15 @@ fn unread(outdoor: f64, depth: f64, burner_lit: bool) -> Readings {
     Readings { burner_lit, depth: Some(depth), outdoor, ..Readings::default() }
 }
 
+/// Standard uncertainties that the band of a sheet is wide, printed or asked for in the yard: so that of the four figures of a
+/// sound bin none lies outside in at least 95 of 100 visits.
+pub fn coverage() -> f64 {
+    propagate::coverage(COMPARED)
+}
+
 /// Works out the table of a bin.
 pub fn expected_table(job: &Job, bin: &BinJob) -> ExpectedTable {
-    let coverage = propagate::coverage(COMPARED);
+    let coverage = coverage();
     let fans = bin.template.system.outfit.fans().len();
     let whole = bin.survey.depth();
     let mut points = Vec::new();

@@ -74,7 +74,8 @@ fn signs(setup: &Setup<'_>, doubt: &mut Doubt<'_>) {
     }
 }
 
-/// A pressure that is about 25 times what the bin should give, either way, or more than its fans can; one in the grain above
+/// A pressure that is about 25 times what the bin should give, either way (millimetres of water for inches), or about 250 times
+/// less (pascals for inches), or more than its fans can; one in the grain above
 /// that below it.
 fn pressure(setup: &Setup<'_>, doubt: &mut Doubt<'_>) {
     let Some((read, u)) = setup.plenum_pressure() else { return };
@@ -87,6 +88,11 @@ fn pressure(setup: &Setup<'_>, doubt: &mut Doubt<'_>) {
     let help = "was the scale in millimetres of water, or in inches? Write the number with the unit of the scale";
     if let Some(expected) = expected.filter(|e| near(read / e) || near(e / read.abs().max(1e-9))) {
         let found = format!("plenum pressure of {}, about 25 times off the {}", inches(read), inches(expected));
+        doubt("pressure.plenum", "pressure-in-another-unit", found, None, help);
+    } else if let Some(expected) = expected.filter(|e| (160.0..400.0).contains(&(e / read.abs().max(1e-9)))) {
+        let found = format!("plenum pressure of {}, about 250 times below the {}", inches(read), inches(expected));
+        let help = "was the scale in inches of water, or in pascals? Write the number with the unit of the scale; with fans at rest \
+                    there is nothing to compare";
         doubt("pressure.plenum", "pressure-in-another-unit", found, None, help);
     } else if read > 1.5 * most {
         let found = format!("plenum pressure of {}", inches(read));

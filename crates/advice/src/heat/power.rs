@@ -264,7 +264,7 @@ fn remark(job: &Job, motors: &[Motor], hours: usize, remarks: &mut Remarks) {
             LoadVerdict::InServiceFactor => remarks.add(Remark::new(
                 "motor-in-service-factor",
                 Phrase::new(
-                    "the motor of {fan} runs at up to {load} of its rating, in dense air of {temperature}: inside its service factor, \
+                    "the motor of fan {fan} runs at up to {load} of its rating, in dense air of {temperature}: inside its service factor, \
                      with no room left for low voltage, heat or altitude",
                 )
                 .text("fan", &motor.fan)
@@ -274,7 +274,7 @@ fn remark(job: &Job, motors: &[Motor], hours: usize, remarks: &mut Remarks) {
             LoadVerdict::Over => remarks.add(Remark::new(
                 "motor-over",
                 Phrase::new(
-                    "the motor of {fan} would run at {load} of its rating in dense air of {temperature}, above its service factor of \
+                    "the motor of fan {fan} would run at {load} of its rating in dense air of {temperature}, above its service factor of \
                      {factor} in {hours} h of {of} h: its overload trips, the fan stands just when the air is coldest, and a motor held \
                      there ages fast",
                 )
@@ -288,7 +288,7 @@ fn remark(job: &Job, motors: &[Motor], hours: usize, remarks: &mut Remarks) {
         }
         if motor.worst_fill.fill < 1.0 && motor.worst_fill.load.judged == LoadVerdict::Over {
             let says = Phrase::new(
-                "with {fill} of the lots in, the motor of {fan} would run at {load} of its rating: fill before it runs in the cold",
+                "with {fill} of the lots in, the motor of fan {fan} would run at {load} of its rating: fill before it runs in the cold",
             )
             .with("fill", share(motor.worst_fill.fill))
             .text("fan", &motor.fan)

@@ -168,9 +168,13 @@ impl Ledger {
                 "capital",
                 cost.capital,
                 Phrase::new(format!(
-                    "{}: {first_cost:.0} less a grant of {:.0} %, salvage {:.0} %, {:.2} % over {:.0} years",
+                    "{}: {first_cost:.0}{}, salvage {:.0} %, {:.2} % over {:.0} years",
                     ownership::form_name(how.form),
-                    100.0 * how.grant,
+                    if how.grant > 0.0 {
+                        format!(" less a grant of {:.0} %", 100.0 * how.grant)
+                    } else {
+                        String::new()
+                    },
                     100.0 * how.salvage,
                     100.0 * how.interest,
                     how.years

@@ -11,7 +11,7 @@ use advice::dossier::{self, Dossier, Wanted};
 use contract::Document;
 use contract::papers::{PaperFileJson, PapersJson};
 use documents::compose::{self, Source};
-use documents::paper::{Paper, PaperKind, html, xlsx};
+use documents::paper::{Paper, PaperKind, file_stem, html, xlsx};
 use documents::write::{ReportFile, write_report};
 use ensemble::Observer;
 use job::{BinJob, Job};
@@ -43,7 +43,7 @@ pub fn run(args: &ProposeArgs, out: &mut Out) -> Result<Ending, Failure> {
             return Ok(Ending::Interrupted);
         }
         // Names that look alike once they are plain get a number.
-        let plain = file_name(&bin.name);
+        let plain = file_stem(&bin.name);
         names.push(plain.clone());
         let alike = names.iter().filter(|name| **name == plain).count();
         let name = if alike > 1 { format!("{plain}-{alike}") } else { plain };
@@ -64,14 +64,27 @@ pub fn run(args: &ProposeArgs, out: &mut Out) -> Result<Ending, Failure> {
         }
         remarks.extend(bin.remarks.clone());
     }
+    remarks.extend(unset(&job, &prepared.text));
     write_report(&folder, &files).map_err(|error| Failure::from(error.diagnostic()))?;
     if out.json {
         let papers = PapersJson { folder: folder.display().to_string(), files: listed };
         out.json(&Document::new("papers/1", papers, &remarks))?;
     } else {
         out.text(&view(&job, &folder, &listed))?;
+        unset(&job, &prepared.text).0.iter().for_each(|remark| say(&remark.says.render(out.units)));
     }
     Ok(Ending::Done)
+}
+
+/// Words that the typefaces of the PDF cannot show.
+#[cfg(feature = "pdf")]
+fn unset(job: &Job, text: &str) -> Remarks {
+    compose::unset(job, text, typeset::lacking)
+}
+
+#[cfg(not(feature = "pdf"))]
+fn unset(_: &Job, _: &str) -> Remarks {
+    Remarks::default()
 }
 
 fn kinds(args: &ProposeArgs) -> Vec<PaperKind> {
@@ -115,12 +128,6 @@ fn print(paper: &Paper, sheet: SheetArg) -> Result<Printed, Failure> {
     files.push(("html", html::render(paper).into_bytes()));
     files.push(("xlsx", xlsx::write(paper).map_err(|error| Failure::Ours(error.to_string()))?));
     Ok((files, pages))
-}
-
-/// A name that every file system takes.
-fn file_name(name: &str) -> String {
-    let plain: String = name.chars().map(|c| if c.is_alphanumeric() || c == '-' { c } else { '-' }).take(60).collect();
-    plain.to_lowercase()
 }
 
 fn view(job: &Job, folder: &Path, listed: &[PaperFileJson]) -> String {

@@ -1,9 +1,9 @@
 //! `diagnose SITE READINGS`: causes in order.
 
-use super::words::{cause_says, channel_says, next_says};
+use super::words::{cause_says, channel_says, next_says, size_says};
 use advice::diagnose::{Cause, Channel, Diagnosis, Sight, Sizing, What};
 use job::BinJob;
-use notice::Kind;
+use notice::{Kind, Phrase};
 use serde::Serialize;
 
 /// One cause fitted to the readings.
@@ -17,6 +17,8 @@ pub struct CauseJson {
     pub size: Option<f64>,
     /// `factor`, `share`, `kelvin`, `other-crop`; null for causes without a size.
     pub size_means: Option<&'static str>,
+    /// The best size in words.
+    pub size_says: Option<Phrase>,
     /// The other crop, for `wrong-crop`.
     pub named: Option<String>,
     /// Prior among the causes that apply here (judgement).
@@ -131,6 +133,7 @@ impl DiagnosisJson {
             says: cause_says(f.cause),
             size: f.size,
             size_means: sizing_word(f.cause),
+            size_says: size_says(f),
             named: f.named.clone(),
             prior: f.prior,
             posterior: f.posterior,

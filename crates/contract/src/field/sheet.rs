@@ -1,16 +1,14 @@
 //! The sheet that is filled in beside a running fan: what to read, what should come, how far off a sound bin may be.
 
 use super::words::field_says;
-use advice::commission::expected;
+use advice::commission::{expected, table};
 use advice::field::Setup;
+use advice::field::propagate::FALSE_ALARMS;
 use job::readings::fields::{FIELDS, Field, Form};
 use job::readings::{Limit, Readings};
 use job::{BinJob, Job};
 use notice::Kind;
 use serde::Serialize;
-
-/// Standard uncertainties that the band of a sheet is wide.
-pub const BAND: f64 = 2.0;
 
 /// One field to fill in.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
@@ -39,7 +37,7 @@ pub struct SheetRowJson {
     pub needed: bool,
     /// What a sound bin gives, SI; null where it is not foretold.
     pub expected: Option<f64>,
-    /// How far a reading of a sound bin may lie from it, SI: two standard uncertainties.
+    /// How far a reading of a sound bin may lie from it, SI: `coverage_factor` standard uncertainties.
     pub band: Option<f64>,
     /// Where it holds: height above the floor or distance from the fans, m.
     pub expected_at_m: Option<f64>,
@@ -72,6 +70,10 @@ pub struct SheetJson {
     pub assumed: Vec<&'static str>,
     /// Airflow expected at the fan inlets, m³/s.
     pub airflow_m3_s: Option<f64>,
+    /// Standard uncertainties that each band is wide, as on the printed commissioning sheet.
+    pub coverage_factor: f64,
+    /// Share of sound bins of which one of the four main figures (pressure, airflow, input, rise) lies outside its band.
+    pub false_alarms: f64,
     /// The fields in the order of work.
     pub rows: Vec<SheetRowJson>,
     /// Cautions, to be read first.
@@ -122,6 +124,8 @@ impl SheetJson {
             burner_lit: setup.readings.burner_lit,
             assumed: assumed.into_iter().filter(|path| !told(path)).collect(),
             airflow_m3_s: foretold.iter().find(|e| e.path == "traverse.airflow").map(|e| e.value),
+            coverage_factor: table::coverage(),
+            false_alarms: FALSE_ALARMS,
             rows,
             cautions: vec![READING, STARTING],
             demo: bin.invented,
@@ -159,7 +163,7 @@ fn row(field: &Field, path: String, readings: &Readings, foretold: &[advice::com
         many: field.many,
         needed: matches!(field.path, "air.outdoor" | "state.rotation"),
         expected: expected.map(|e| e.value),
-        band: expected.map(|e| BAND * e.standard),
+        band: expected.map(|e| table::coverage() * e.standard),
         expected_at_m: expected.and_then(|e| e.at),
         instrument: field.instrument.map(|key| format!("instruments.{key}")),
         limit: limit.and_then(|l| if let Limit::Absolute(size) = l { Some(size) } else { None }),

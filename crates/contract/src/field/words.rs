@@ -1,7 +1,8 @@
 //! What comparisons, causes and readings are called in plain words: the same on a terminal, on paper and on the page.
 
 use advice::commission::{Agreement, Check, Why};
-use advice::diagnose::{Cause, Channel, Sight, What};
+use advice::diagnose::{Cause, Channel, Fitted, Sight, What};
+use notice::{Kind, Phrase, Quantity};
 
 /// A comparison.
 pub fn check_says(check: Check) -> &'static str {
@@ -37,6 +38,40 @@ pub fn agreement_says(agreement: Agreement) -> &'static str {
         Agreement::CannotTell(Why::NotRead) => "cannot tell: not read",
         Agreement::CannotTell(Why::TooWide) => "cannot tell: too uncertain",
         Agreement::CannotTell(Why::OffTheCurve) => "cannot tell: off the curve",
+    }
+}
+
+/// The size of a cause, in words that say what it is a size of; none for causes without one.
+pub fn size_says(fit: &Fitted) -> Option<Phrase> {
+    let size = fit.size?;
+    let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+    let times = format!("{size:.2}");
+    let share = |template: &str, share: f64| Some(Phrase::new(template).text("share", percent(share)));
+    let factor = |template: &str| Some(Phrase::new(template).text("times", times.as_str()));
+    match fit.cause {
+        Cause::Sound | Cause::SinglePhasing => None,
+        Cause::Packing => factor("about {times} times the resistance planned"),
+        Cause::PluggedFloor => share("about {share} of the openings shut", size),
+        Cause::Leak => share("about {share} of the air", size),
+        Cause::BlockedVents => share("about {share} of the vents shut", size),
+        Cause::WrongRotation => share("about {share} of the airflow of right rotation", size),
+        Cause::LowVoltage => share("about {share} of the volts on the plate", size),
+        Cause::SlippingBelt => share("about {share} of the speed of the curve", size),
+        Cause::WrongWheel => factor("about {times} times the diameter"),
+        Cause::FanDown if size < 0.03 => Some(Phrase::new("with hardly any air back through it")),
+        Cause::FanDown => share("with about {share} of the air back through it", size),
+        Cause::UnderFired => share("about {share} of full fire", size),
+        Cause::GasPressureLow | Cause::RegulatorFreezing => share("about {share} of the gas pressure set", size),
+        Cause::SensorInJet => Some(
+            Phrase::new("reads about {rise} too warm").with("rise", Quantity::new(size, Kind::TemperatureDifference)),
+        ),
+        Cause::WrongDepth => factor("about {times} times the depth used"),
+        Cause::WrongCrop => fit.named.as_deref().map(|crop| Phrase::new("reads like {crop}").text("crop", crop)),
+        Cause::GaugeError | Cause::ClampError => factor("shows about {times} times what is there"),
+        Cause::ThermometerError => {
+            let template = if size > 0.0 { "about {by} too warm" } else { "about {by} too cold" };
+            Some(Phrase::new(template).with("by", Quantity::new(size.abs(), Kind::TemperatureDifference)))
+        }
     }
 }
 

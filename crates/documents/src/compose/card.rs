@@ -15,11 +15,11 @@ pub(super) fn paper(desk: &Desk<'_>) -> Paper {
     blocks.extend(desk.limits());
     blocks.push(Block::heading("Panel"));
     blocks.push(Block::Table(desk.panel()));
+    blocks.push(Block::heading("Winter and spring"));
+    blocks.push(Block::points(desk.winter()));
     blocks.push(Block::NewPage);
     blocks.push(Block::heading("Read every week"));
     blocks.push(Block::Table(desk.weekly()));
-    blocks.push(Block::heading("Winter and spring"));
-    blocks.push(Block::points(desk.winter()));
     let burner = desk.of.bin.template.burner.is_some();
     let mut cautions = vec![
         "Grain that flows or crusts buries: never go in alone or while anything can unload. Lock out, harness, second person.",
@@ -90,6 +90,17 @@ impl Desk<'_> {
                 false => "Day and moisture do not move together here: a later day is not judged by this table.",
             }
         )));
+        let proof = &self.of.dossier.proof;
+        if !proof.goal_reached() {
+            let tally = self.data.uncertainty.tally;
+            blocks.push(Block::text(format!(
+                "The plan itself ({} deep at {}) misses that goal: {} of {} years seen are good. Fill less deep, drier or earlier.",
+                self.show(Kind::Length, self.of.bin.survey.depth()),
+                self.show(Kind::MoistureWetBasis, self.of.bin.survey.moisture()),
+                tally.met + tally.held,
+                tally.of()
+            )));
+        }
         blocks
     }
 

@@ -57,12 +57,17 @@ pub(super) fn paper(desk: &Desk<'_>) -> Paper {
     blocks.push(Block::steps(order(desk)));
     blocks.push(Block::heading("What should be read"));
     blocks.push(Block::text(format!(
-        "All {} fans running, level grain, {}. Each ± is the band within which a sound bin and instruments with the errors below read \
-         ({:.2} standard uncertainties): a reading inside it agrees, one outside does not. Airflow by a traverse of the fan inlets. \
-         Between rows read in proportion.",
-        sheet.fans,
+        "{} running, level grain, {}. Each ± is the band within which a sound bin and instruments with the errors below read \
+         ({:.2} standard uncertainties): of the four figures of a row one lies outside at a sound bin in at most {} of a hundred visits. \
+         Airflow by a traverse of the fan inlets. Between rows read in proportion.",
+        match sheet.fans {
+            1 => "The fan".to_string(),
+            2 => "Both fans".to_string(),
+            more => format!("All {more} fans"),
+        },
         if desk.of.bin.template.burner.is_some() { "burner off unless said" } else { "no burner" },
-        sheet.coverage
+        sheet.coverage,
+        crate::ticks::number(100.0 * advice::field::propagate::FALSE_ALARMS, 0)
     )));
     blocks.extend(desk.expected_tables());
     blocks.push(Block::note(format!(

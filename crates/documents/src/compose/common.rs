@@ -129,7 +129,11 @@ impl Desk<'_> {
                 rating.push(format!("up to {}", self.show(Kind::HeatRate, burner.capacity)));
             }
             table.row(vec![
-                Cell::text(format!("{} {}", piece.what, piece.id)),
+                Cell::text(if piece.what == piece.id {
+                    piece.id.to_string()
+                } else {
+                    format!("{} {}", piece.what, piece.id)
+                }),
                 Cell::count(count),
                 Cell::text(source),
                 Cell::text(known.date.map_or("not dated".to_string(), |date| date.to_string())),

@@ -6,7 +6,12 @@ use advice::money::{Ledger, YearCost};
 
 /// A cost line's name in words.
 fn label(name: &str) -> String {
-    name.replace('-', " ")
+    match name {
+        "over-drying" => "dried below the base".into(),
+        "handling-loss" => "lost in handling".into(),
+        "remedies" => "what failed years cost".into(),
+        name => name.replace('-', " "),
+    }
 }
 
 impl Desk<'_> {
@@ -117,7 +122,14 @@ impl Desk<'_> {
         let mut missing = Vec::new();
         let costs = self.of.job.prices.as_ref().map(|prices| &prices.costs);
         if self.first_cost().is_none() {
-            missing.push("equipment ([prices] equipment)".to_string());
+            let unpriced: Vec<String> = self
+                .fans()
+                .into_iter()
+                .map(|(name, _)| name)
+                .chain(self.of.bin.template.burner.iter().map(|burner| burner.id.clone()))
+                .filter(|id| self.price(id).is_none())
+                .collect();
+            missing.push(format!("{} ([prices] equipment)", unpriced.join(", ")));
         }
         if costs.is_some_and(|costs| costs.ownership.is_none()) {
             missing.push("owning it, year by year ([prices.ownership])".into());

@@ -10,8 +10,11 @@ mod plots;
 mod proposal;
 mod quote;
 mod risk;
+mod signs;
 mod weighed;
 pub(crate) mod words;
+
+pub use signs::unset;
 
 use crate::fill::{Results, report_data};
 use crate::paper::{Paper, PaperKind};
@@ -78,13 +81,14 @@ impl<'a> Desk<'a> {
     }
 
     fn paper(&self, kind: PaperKind) -> Paper {
-        match kind {
+        let paper = match kind {
             PaperKind::Proposal => proposal::paper(self),
             PaperKind::Loads => loads::paper(self),
             PaperKind::Commissioning => commissioning::paper(self),
             PaperKind::Card => card::paper(self),
             PaperKind::Annex => annex::paper(self),
-        }
+        };
+        paper.polished()
     }
 }
 

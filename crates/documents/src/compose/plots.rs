@@ -208,6 +208,8 @@ impl Desk<'_> {
             &points,
             &[100.0],
         );
+        // Low, so that the sheet keeps to its page.
+        plot.height = 190.0;
         plot.describe = "Cold air is dense and loads a motor more. Dashed: its rating.".into();
         plot.marks.push(Mark::Level { at: 100.0, label: "rating".into(), dash: Dash::Long });
         let rows = power
@@ -374,7 +376,7 @@ fn line(name: &str, (across, up): (String, String), points: &[(f64, f64)], more:
     let (low, high) = around(points.iter().map(|p| p.0), 6);
     let (bottom, top) = around(points.iter().map(|p| p.1).chain(more.iter().copied()), 5);
     let mut plot =
-        Plot::new(name, Form::Wide.width(), 300.0, Axis::numbers(across, low, high), Axis::numbers(up, bottom, top));
+        Plot::new(name, Form::Wide.width(), 240.0, Axis::numbers(across, low, high), Axis::numbers(up, bottom, top));
     plot.marks.push(Mark::Line { points: points.to_vec(), stroke: Stroke::solid(INK, 2.2), label: None });
     plot
 }

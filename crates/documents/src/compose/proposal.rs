@@ -28,12 +28,12 @@ pub(super) fn paper(desk: &Desk<'_>) -> Paper {
     blocks.push(Block::heading("The risk over the years"));
     blocks.extend(desk.years_picture());
     blocks.push(Block::points(desk.verdict_of(&[Topic::Failures, Topic::Close, Topic::Unsettled, Topic::Partial])));
-    blocks.extend(desk.sampling());
-    blocks.extend(desk.model_range());
     blocks.extend(desk.bands().map(Block::Figure));
     blocks.extend(desk.finishes().map(Block::Figure));
     blocks.push(Block::Table(desk.years_table()));
     blocks.extend(desk.left_out());
+    blocks.extend(desk.sampling());
+    blocks.extend(desk.model_range());
     blocks.push(Block::heading("What it costs"));
     blocks.extend(desk.costs());
     blocks.push(Block::heading("What was weighed and not chosen"));
@@ -144,7 +144,11 @@ impl Desk<'_> {
                     .find(|(name, _)| name == "weather")
                     .map_or(self.of.job.weather_name.as_str(), |(_, says)| says.as_str())
             ),
-            format!("Moisture of grain against air: {}; packing factor {:.2}.", bin.relation, bin.packing),
+            format!(
+                "Moisture of grain against air by {}; packing factor {:.2}.",
+                self.equilibrium_words(),
+                bin.packing
+            ),
             self.stop_words(),
         ];
         let mut remarks = bin.remarks.clone();
@@ -152,6 +156,12 @@ impl Desk<'_> {
         remarks.extend(advice::way::remarks(bin, &self.of.dossier.air));
         says.extend(remarks.0.iter().map(|remark| self.says(&remark.says)));
         says
+    }
+
+    /// Whose relation binds moisture of grain to air.
+    fn equilibrium_words(&self) -> String {
+        let named = self.data.sources.iter().find(|source| source.what.starts_with("equilibrium"));
+        named.map_or_else(|| self.of.bin.relation.clone(), |source| source.citation.clone())
     }
 
     /// What is left to the owner.

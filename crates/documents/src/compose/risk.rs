@@ -109,29 +109,32 @@ impl Desk<'_> {
     pub fn years_table(&self) -> Table {
         let rows = &self.data.years.rows;
         let moisture = Kind::MoistureWetBasis;
-        let mut table = Table::new("Every year in numbers", "No year was worked out.")
+        let mut table = Table::new("Every year in numbers; wettest is the wettest tenth", "No year was worked out.")
             .column("Year")
             .column("Outcome")
             .column("Finished")
             .numbers(self.reader, "mean", moisture)
-            .numbers(self.reader, "wettest tenth", moisture)
+            .numbers(self.reader, "wettest", moisture)
             .numbers(self.reader, "life used", Kind::Fraction)
             .numbers(self.reader, "electricity", Kind::ElectricEnergy);
         let heat = rows.iter().any(|row| row.burner_heat_j > 0.0);
         let cost = rows.iter().any(|row| !row.cost.is_empty());
         let causes = rows.iter().any(|row| !row.cause.is_empty());
         if heat {
-            table = table.numbers(self.reader, "burner heat", Kind::Heat);
+            table = table.numbers(self.reader, "heat", Kind::Heat);
         }
         if cost {
-            table = table.plain("energy cost", self.tariff.as_ref().map_or("", |t| t.currency.as_str()));
+            table = table.plain("energy", self.tariff.as_ref().map_or("", |t| t.currency.as_str()));
         }
         if causes {
             table = table.wide("Why", 1.0);
         }
         for (row, year) in rows.iter().zip(&self.of.dossier.proof.years) {
-            let finished =
-                calendar::date(row.year, row.finish_day).map_or_else(|| NOT_REACHED.into(), calendar::Date::long);
+            // The year is said where it is not that of the row.
+            let finished = calendar::date(row.year, row.finish_day).map_or_else(
+                || NOT_REACHED.into(),
+                |date| if date.year == row.year { date.short() } else { date.long() },
+            );
             let mut cells = vec![
                 Cell::Text(row.year.to_string()),
                 Cell::Outcome(row.outcome),

@@ -1,7 +1,7 @@
 //! Controls, stops and seasons in plain words.
 
 use super::Desk;
-use equipment::{Arrangement, BurnerRule, BurnerSide, Rule, SensorPlace};
+use equipment::{Arrangement, BurnerRule, BurnerSide, FanKind, Rule, SensorPlace};
 use job::facts::Filling;
 use notice::Kind;
 use physics::grain::wet_basis;
@@ -90,7 +90,7 @@ impl Desk<'_> {
     /// The outfit in one sentence.
     pub fn outfit_words(&self) -> String {
         let system = &self.of.bin.template.system;
-        let fans: Vec<String> = self.fans().iter().map(|(name, count)| format!("{count} × {name}")).collect();
+        let fans: Vec<String> = self.fans().iter().map(|(name, count)| self.fan_words(name, *count)).collect();
         let count = system.outfit.fans().len();
         let how = match (count, system.outfit.arrangement()) {
             (0 | 1, _) => "",
@@ -112,8 +112,34 @@ impl Desk<'_> {
                 }
             ),
         };
-        let fans = if fans.is_empty() { "no fan".to_string() } else { fans.join(" + ") };
+        let fans = if fans.is_empty() { "no fan".to_string() } else { fans.join(" and ") };
         format!("{fans}{how}, which {way} {} ({}){burner}.", self.floor(), self.control_words())
+    }
+
+    /// Fans of a name as one speaks of them: by count, motor and kind, with the name by which they are bought.
+    fn fan_words(&self, name: &str, count: usize) -> String {
+        let fans = self.of.bin.template.system.outfit.fans();
+        let Some(fan) = fans.iter().find(|fan| fan.id == name) else { return format!("{count} × {name}") };
+        let kind = match fan.kind {
+            FanKind::TubeAxial => "tube-axial",
+            FanKind::InlineCentrifugal => "in-line centrifugal",
+            FanKind::CentrifugalLowSpeed => "low-speed centrifugal",
+            FanKind::CentrifugalHighSpeed => "high-speed centrifugal",
+            FanKind::DoubleInletCentrifugal => "double-inlet centrifugal",
+            FanKind::Other => "",
+        };
+        let shown = Kind::ShaftPower.shown(self.reader.0);
+        let rated = fan.motor_power * shown.factor;
+        let rated = crate::ticks::number(rated, usize::from((rated - rated.round()).abs() > 0.02));
+        let each = format!("{rated}\u{a0}{} {kind}", shown.unit);
+        let (number, plural) = match count {
+            1 => ("one".to_string(), ""),
+            2 => ("two".to_string(), "s"),
+            3 => ("three".to_string(), "s"),
+            4 => ("four".to_string(), "s"),
+            more => (more.to_string(), "s"),
+        };
+        format!("{number} {} fan{plural} ({name})", each.trim_end())
     }
 
     fn floor(&self) -> String {

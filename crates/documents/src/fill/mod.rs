@@ -107,6 +107,9 @@ fn title(of: &Results) -> TitleBlock {
     if of.air.fills.iter().any(|f| f.point.flags.estimated_power) {
         marks.push(PageMark::EstimatedEquipment);
     }
+    if bin.remarks.0.iter().any(|remark| remark.code == job::provenance::DATA_OLD) {
+        marks.push(PageMark::OutdatedEquipment);
+    }
     if of.proof.partial {
         marks.push(PageMark::Partial);
     }

@@ -4,6 +4,7 @@
 //! the PDF in the crate `typeset`. All text may come from outside; printers escape it.
 
 pub mod html;
+pub mod polish;
 pub mod table;
 pub mod text;
 pub mod xlsx;
@@ -75,6 +76,12 @@ impl PaperKind {
             }
         }
     }
+}
+
+/// A bin's name as part of a file name that every file system takes.
+pub fn file_stem(name: &str) -> String {
+    let plain: String = name.chars().map(|c| if c.is_alphanumeric() || c == '-' { c } else { '-' }).take(60).collect();
+    plain.to_lowercase()
 }
 
 /// One paper.

@@ -79,7 +79,7 @@ pub enum PageMark {
     InventedEquipment,
     /// Equipment figures filled in by estimate.
     EstimatedEquipment,
-    /// Equipment figures past their date.
+    /// Equipment figures so old that their maker should be asked whether they still hold.
     OutdatedEquipment,
     /// The run was interrupted; only what was known by then is shown.
     Partial,
@@ -90,8 +90,8 @@ impl PageMark {
     pub fn text(self) -> &'static str {
         match self {
             Self::InventedEquipment => "DEMO: invented equipment",
-            Self::EstimatedEquipment => "ESTIMATED: equipment figures filled in by estimate",
-            Self::OutdatedEquipment => "OUTDATED: equipment figures past their date",
+            Self::EstimatedEquipment => "ESTIMATED: figures filled in by estimate",
+            Self::OutdatedEquipment => "OUTDATED: figures ten years old or older",
             Self::Partial => "PARTIAL: the run was interrupted",
         }
     }

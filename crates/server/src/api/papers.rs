@@ -3,6 +3,7 @@
 use super::extract::{Json, Path, Query, site_id};
 use super::season::bin_of;
 use crate::app::{App, blocking, now};
+use crate::papers::{Found, PaperWork, Papers};
 use crate::problem::Problem;
 use crate::runs::provable;
 use axum::extract::State;
@@ -10,7 +11,7 @@ use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use documents::compose::{Source, papers};
 use documents::paper::{Paper, PaperKind, html, xlsx};
-use notice::UnitSystem;
+use notice::{Remarks, UnitSystem};
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 use utoipa::{IntoParams, ToSchema};
@@ -98,6 +99,8 @@ pub struct PapersView {
     pub weighed: bool,
     /// The papers.
     pub papers: Vec<PaperJson>,
+    /// What of the text a paper cannot show, as sentences.
+    pub unset: Vec<String>,
 }
 
 fn text_of(app: &App, id: &str, seq: Option<u32>) -> Result<(u32, String, String), Problem> {
@@ -147,15 +150,18 @@ pub async fn list(
             }),
             weighed: bin.choose.is_some(),
             papers: PaperKind::ALL.into_iter().map(paper).collect(),
+            unset: unset(&job, &text).0.iter().map(|remark| remark.says.render(UnitSystem::Si)).collect(),
         }))
     })
     .await
 }
 
-/// A paper as a file: `proposal.pdf`, `card.html`, `annex.xlsx`. The first of a bin takes as long as its proof.
+/// A paper as a file: `proposal.pdf`, `card.html`, `annex.xlsx`. The first of a bin takes as long as its proof: until it is
+/// there the answer is 202 and says how far the work is; ask again every second or so. Work that nobody asks for ends.
 #[utoipa::path(get, path = "/api/v1/sites/{id}/papers/{file}",
     params(("id" = String, Path), ("file" = String, Path, description = "name of the paper and one of its formats: proposal.pdf"), WhichPaper),
     responses((status = 200, body = Vec<u8>, content_type = "application/pdf"),
+        (status = 202, body = PaperWork),
         (status = 422, body = Problem, content_type = "application/problem+json"),
         (status = 503, body = Problem, content_type = "application/problem+json")))]
 pub async fn get(
@@ -174,13 +180,19 @@ pub async fn get(
             _ => return Err(missing()),
         };
         let (seq, _, text) = text_of(&app, &id, which.seq)?;
-        let (base, library) = app.base(&text)?;
-        let job = base.job();
-        let bin = bin_of(job, which.bin.as_deref())?;
-        provable(job, bin)?;
-        let dossier = app.papers.dossier(&app.engine, (&base, &*library), &bin.name, &text, kind)?;
+        let job = app.open(&text)?;
+        let bin = bin_of(&job, which.bin.as_deref())?;
+        provable(&job, bin)?;
+        let dossier = match Papers::find(&app, bin, &text, kind)? {
+            Found::There(dossier) => dossier,
+            Found::UnderWay(work) => {
+                let mut response = (StatusCode::ACCEPTED, Json(work)).into_response();
+                response.headers_mut().insert(header::RETRY_AFTER, HeaderValue::from_static("1"));
+                return Ok(response);
+            }
+        };
         let source = Source {
-            job,
+            job: &job,
             bin,
             dossier: &dossier,
             text: &text,
@@ -198,13 +210,39 @@ pub async fn get(
         }
         headers.insert(header::CONTENT_TYPE, HeaderValue::from_static(kind_of_file));
         let shown = if ending == "xlsx" { "attachment" } else { "inline" };
-        // The name is one of ours and plain.
-        if let Ok(named) = HeaderValue::from_str(&format!("{shown}; filename=\"{}.{ending}\"", kind.name())) {
+        let named = format!("{shown}; {}", file_name(kind, &bin.name, ending));
+        if let Ok(named) = HeaderValue::from_str(&named) {
             headers.insert(header::CONTENT_DISPOSITION, named);
         }
         Ok(response)
     })
     .await
+}
+
+/// The name a paper is saved under, as a header says it (RFC 6266): plain, and once more with all letters of the bin's name.
+fn file_name(kind: PaperKind, bin: &str, ending: &str) -> String {
+    let plain = documents::paper::file_stem(bin);
+    let ascii: String = plain.chars().map(|sign| if sign.is_ascii() { sign } else { '-' }).collect();
+    let whole: String = plain
+        .bytes()
+        .map(|byte| match byte {
+            b'a'..=b'z' | b'0'..=b'9' | b'-' => char::from(byte).to_string(),
+            byte => format!("%{byte:02X}"),
+        })
+        .collect();
+    let kind = kind.name();
+    format!("filename=\"{kind}-{ascii}.{ending}\"; filename*=UTF-8''{kind}-{whole}.{ending}")
+}
+
+/// What of a text the typefaces of the PDF lack.
+#[cfg(feature = "pdf")]
+fn unset(job: &job::Job, text: &str) -> Remarks {
+    documents::compose::unset(job, text, typeset::lacking)
+}
+
+#[cfg(not(feature = "pdf"))]
+fn unset(_: &job::Job, _: &str) -> Remarks {
+    Remarks::default()
 }
 
 #[cfg_attr(not(feature = "pdf"), allow(unused_variables))]

@@ -1,7 +1,32 @@
 //! The papers of a site: what can be printed, and a paper in each of its formats.
 
-use super::client::{DEMO, Server};
+use super::client::{DEMO, Reply, Server};
 use serde_json::json;
+use std::time::Duration;
+
+/// Asks until a paper is worked out; on the way every answer says how far it is.
+fn ready(server: &Server, path: &str) -> Reply {
+    for _ in 0..2000 {
+        let answer = server.get(path);
+        if answer.status != 202 {
+            return answer;
+        }
+        let work = answer.value();
+        assert!(work["what"].is_string() && work["done"].as_u64() <= work["of"].as_u64(), "{work}");
+        std::thread::sleep(Duration::from_millis(100));
+    }
+    panic!("the paper is not worked out after 200 s: {path}");
+}
+
+#[test]
+fn signs_that_the_typefaces_lack_are_said_with_their_field() {
+    let server = Server::start();
+    let (id, _) = server.site(&DEMO.replace("name = \"demo\"", "name = \"粮仓\""));
+    let listed = server.get(&format!("/api/v1/sites/{id}/papers")).value();
+    let said = listed["unset"].as_array().unwrap();
+    assert_eq!(said.len(), 1, "{listed}");
+    assert!(said[0].as_str().unwrap().starts_with("name “粮仓”: the typefaces of the PDF lack 粮仓"), "{listed}");
+}
 
 #[test]
 fn papers_are_listed_and_printed() {
@@ -18,11 +43,14 @@ fn papers_are_listed_and_printed() {
         ("loads.html", "text/html; charset=utf-8", &b"<!doctype html>"[..]),
         ("loads.xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", &b"PK"[..]),
     ] {
-        let paper = server.get(&format!("/api/v1/sites/{id}/papers/{file}"));
+        let paper = ready(&server, &format!("/api/v1/sites/{id}/papers/{file}"));
         assert_eq!(paper.status, 200, "{file}: {}", paper.text());
         let header =
             |name: &str| paper.headers.iter().find(|(n, _)| n.eq_ignore_ascii_case(name)).map(|(_, v)| v.clone());
         assert_eq!(header("content-type").as_deref(), Some(kind), "{file}");
+        // What is saved says of which bin it is.
+        let named = header("content-disposition").unwrap_or_default();
+        assert!(named.contains("filename=\"loads-north."), "{file}: {named}");
         assert!(paper.body.starts_with(begins), "{file}");
         // A page brings its own style, and may do nothing else.
         let policy = header("content-security-policy").unwrap_or_default();

@@ -8,7 +8,7 @@ use crate::{
     output::Out,
     table::Table,
 };
-use advice::diagnose::{Channel, Diagnosis, Fitted, Next, Sizing, What, diagnose};
+use advice::diagnose::{Channel, Diagnosis, Fitted, Next, What, diagnose};
 use advice::field::dates;
 use advice::sentences;
 use contract::{
@@ -17,7 +17,7 @@ use contract::{
         DiagnosisJson,
         diagnosis::{cause_word, channel_kind},
         sheet::READING,
-        words::{cause_says, channel_says, next_says},
+        words::{cause_says, channel_says, next_says, size_says},
     },
 };
 use job::BinJob;
@@ -74,9 +74,9 @@ fn text(bin: &BinJob, found: &Diagnosis, out: &Out) -> String {
             ranks.row([
                 rank,
                 cause_says(fit.cause).to_string(),
-                size(fit, out),
-                if k == 0 { format!("{:.0} %", 100.0 * class.posterior) } else { String::new() },
-                format!("{:.0} %", 100.0 * fit.prior),
+                size_says(fit).map_or(String::new(), |says| says.render(out.units)),
+                if k == 0 { chance(class.posterior) } else { String::new() },
+                chance(fit.prior),
             ]);
         }
     }
@@ -156,15 +156,12 @@ fn next_text(next: &Next, out: &Out) -> String {
     )
 }
 
-fn size(fit: &Fitted, out: &Out) -> String {
-    let Some(size) = fit.size else { return String::new() };
-    let info = advice::diagnose::CAUSES.iter().find(|info| info.cause == fit.cause);
-    match info.map(|i| i.sizing) {
-        Some(Sizing::Factor) => format!("× {size:.2}"),
-        Some(Sizing::Share) => format!("{:.0} %", 100.0 * size),
-        Some(Sizing::Kelvin) => out.show(size, Kind::TemperatureDifference),
-        Some(Sizing::OtherCrop) => fit.named.clone().unwrap_or_default(),
-        _ => String::new(),
+/// A chance, never as a certainty.
+fn chance(share: f64) -> String {
+    match share {
+        s if s < 0.01 => "below 1 %".into(),
+        s if s > 0.99 => "above 99 %".into(),
+        s => format!("{:.0} %", 100.0 * s),
     }
 }
 

@@ -91,12 +91,12 @@ fn view(job: &Job, bin: &BinJob, o: &Outage, out: &Out) -> String {
             out.show(c.warmest_after, Kind::Temperature),
         ]);
     }
-    let cost = o.cost().map_or(String::new(), |cost| {
-        format!(
-            "Without air these {} hours cost {:.1} % of the storage life more than with it.\n",
-            o.stretch,
-            100.0 * cost
-        )
+    let cost = o.cost().map_or(String::new(), |cost| match 100.0 * cost {
+        // Air that warms the grain uses more life than none.
+        c if c < 0.05 => {
+            format!("These {} hours without air cost no storage life beyond what they use with it.\n", o.stretch)
+        }
+        c => format!("Without air these {} hours cost {c:.1} % of the storage life more than with it.\n", o.stretch),
     });
     format!(
         "bin {} at {}: {} of dry matter at {}, warmest layer {}; life used, moisture and warmest layer {} hours later\n\n{}\n\

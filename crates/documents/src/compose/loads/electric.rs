@@ -35,12 +35,21 @@ impl Desk<'_> {
             )));
         }
         blocks.extend(self.motor_load().map(Block::Figure));
-        blocks.push(Block::Table(self.sound()));
+        blocks.push(Block::points(self.remarks_of(electric)));
+        blocks
+    }
+
+    /// The sound of the fans, for whoever lives nearby.
+    pub fn sound_sheet(&self) -> Vec<Block> {
+        vec![Block::Table(self.sound()), Block::points(self.remarks_of(heard))]
+    }
+
+    /// Remarks of the heat sheet that belong to a part, by their codes.
+    fn remarks_of(&self, belongs: fn(&str) -> bool) -> Vec<String> {
+        let heat = &self.of.dossier.heat;
         let mut remarks = heat.common.remarks.clone();
         remarks.extend(heat.bins.get(self.place()).map(|bin| bin.remarks.clone()).unwrap_or_default());
-        let says: Vec<String> = remarks.0.iter().filter(|r| electric(&r.code)).map(|r| self.says(&r.says)).collect();
-        blocks.push(Block::points(says));
-        blocks
+        remarks.0.iter().filter(|r| belongs(&r.code)).map(|r| self.says(&r.says)).collect()
     }
 
     fn motors(&self, power: &BinPower, supplied: bool) -> Table {
@@ -254,21 +263,14 @@ impl Desk<'_> {
     }
 }
 
+/// Remarks on sound.
+fn heard(code: &str) -> bool {
+    ["sound", "bins-unplaced", "tone"].iter().any(|begin| code.starts_with(begin))
+}
+
 /// Remarks that belong to this sheet.
 fn electric(code: &str) -> bool {
-    [
-        "motor",
-        "single-phase",
-        "large-for",
-        "no-code",
-        "service",
-        "feeder",
-        "start",
-        "generator",
-        "sound",
-        "bins-unplaced",
-        "tone",
-    ]
-    .iter()
-    .any(|begin| code.starts_with(begin))
+    ["motor", "single-phase", "large-for", "no-code", "service", "feeder", "start", "generator"]
+        .iter()
+        .any(|begin| code.starts_with(begin))
 }

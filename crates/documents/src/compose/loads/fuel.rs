@@ -1,6 +1,7 @@
 //! Fuel: what the burner is asked, the train from tank or main to the orifice, the tanks through the season.
 
 use crate::compose::Desk;
+use crate::compose::common::written;
 use crate::paper::{Block, Cell, Table};
 use crate::ticks::number;
 use advice::heat::duty::Duty;
@@ -150,7 +151,12 @@ impl Desk<'_> {
         match element.duty {
             Part::Supply => match train.facts.supply {
                 SupplyFacts::Vapor(tanks) => {
-                    format!("vapor of {} tank(s) at {} full", tanks.count, self.show(Kind::Fraction, tanks.lowest_fill))
+                    let plural = if tanks.count == 1 { "" } else { "s" };
+                    format!(
+                        "vapor of {} tank{plural} at {} full",
+                        tanks.count,
+                        self.show(Kind::Fraction, tanks.lowest_fill)
+                    )
                 }
                 SupplyFacts::Liquid(..) => "heat of the vaporizer, a quarter over the load".into(),
                 SupplyFacts::Main(_) => "meter".into(),
@@ -235,10 +241,8 @@ impl Desk<'_> {
             let when = match row.condition {
                 Condition::ColdHours => "cold hours, full fire".to_string(),
                 Condition::ColdestWeek(hour) => {
-                    format!(
-                        "coldest week, from {}, its mean draw",
-                        job::clock::date(hour, self.of.job.place.utc_offset)
-                    )
+                    let from = job::clock::day_of(hour * 3600 + i64::from(self.of.job.place.utc_offset));
+                    format!("coldest week, from {}, its mean draw", written(crate::compose::day(from)))
                 }
                 Condition::Mean => "mean of all hours".to_string(),
             };

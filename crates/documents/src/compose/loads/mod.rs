@@ -42,14 +42,20 @@ pub(super) fn paper(desk: &Desk<'_>) -> Paper {
     // A sheet for each of those who decide.
     blocks.push(Block::NewPage);
     blocks.push(Block::heading("Electric"));
+    blocks.push(Block::text("Decided by a licensed electrician, the utility and the electrical code."));
     blocks.extend(desk.electric());
     if burner {
         blocks.push(Block::NewPage);
         blocks.push(Block::heading("Fuel"));
+        blocks.push(Block::text("Decided by a licensed gas fitter, the fuel supplier and the gas code."));
         blocks.extend(desk.fuel());
     }
     blocks.push(Block::NewPage);
     blocks.push(Block::heading("Structure and roof"));
+    blocks.push(Block::text("Decided by a structural engineer or the bin’s maker and the building code."));
     blocks.extend(desk.structure());
+    blocks.push(Block::heading("Sound"));
+    blocks.push(Block::text("Decided by the noise rules of the place, measured on the spot."));
+    blocks.extend(desk.sound_sheet());
     paper
 }

@@ -88,7 +88,7 @@ impl Desk<'_> {
                 None => row(
                     "pressure under the roof, vents open",
                     "not told".into(),
-                    "the site file says no roof vents ([bins.NAME.roof] vents): taken as an open top".into(),
+                    "no roof vents are described: taken as an open top".into(),
                 ),
             }
             let rule = out / roof::VENT_VELOCITY;
