@@ -66,6 +66,8 @@ export async function reader(screen: Screen = {}): Promise<BrowserContext> {
   const units = screen.units;
   if (units)
     await context.addInitScript((value) => {
+      // The frame of a paper is sandboxed and keeps nothing.
+      if (window.top !== window) return;
       if (localStorage.getItem("binwright.units") === null) localStorage.setItem("binwright.units", value);
     }, units);
   contexts.push(context);

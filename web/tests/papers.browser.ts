@@ -30,7 +30,7 @@ describe("papers", () => {
     await card.getByRole("heading", { name: "Read every week" }).waitFor();
     await expectNoSideways(on);
     await expectAccessible(on);
-    await on.screenshot({ path: `${SCREENS}/papers-card-phone.png`, fullPage: true });
+    await on.screenshot({ path: `${SCREENS}/papers-card-phone.png` });
     await on.setViewportSize(DESKTOP);
     await on.getByRole("button", { name: /See it\s*: Load sheets/ }).click();
     await card.getByRole("heading", { name: /Load sheets/ }).waitFor({ timeout: 60_000 });

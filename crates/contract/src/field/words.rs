@@ -88,7 +88,7 @@ pub fn cause_says(cause: Cause) -> &'static str {
         Cause::SinglePhasing => "one leg dead (single-phasing): switch off, electrician",
         Cause::SlippingBelt => "wheel too slow: belt slips, wrong pulley",
         Cause::WrongWheel => "wheel of another diameter",
-        Cause::FanDown => "one fan down, air flows back through it",
+        Cause::FanDown => "one fan down",
         Cause::UnderFired => "burner under-fired at the right gas pressure",
         Cause::GasPressureLow => "gas pressure low: tank or line",
         Cause::RegulatorFreezing => "regulator frozen or set low",
