@@ -3,6 +3,7 @@
 use crate::air::{BinAir, FillPoint};
 use equipment::AirPoint;
 use equipment::roof;
+use equipment::spread::LEAST_PAD;
 use equipment::way::{Face, Item};
 use job::BinJob;
 use job::facts::FloorFacts;
@@ -169,6 +170,16 @@ fn ducts(bin: &BinJob, full: &FillPoint, remarks: &mut Remarks) {
         )
         .with("depth", Quantity::new(full.depth, Kind::Length));
         remarks.add(Remark::new("pad-shallow", says));
+    }
+    if let FloorFacts::Pad(radius) = bin.way.entry
+        && radius < LEAST_PAD * 0.5 * bin.way.diameter
+    {
+        let says = Phrase::new(
+            "the pad is {share} of the bin's width: for so small a pad the form says up to a tenth too little air (docs/validation.md); \
+             customary pads are half to two thirds as wide as the bin",
+        )
+        .with("share", Quantity::new(2.0 * radius / bin.way.diameter, Kind::Fraction));
+        remarks.add(Remark::new("pad-small", says));
     }
     let Some((ducts, spacing)) = bin.way.ducts().zip(bin.way.spacing) else { return };
     if spacing > full.depth {

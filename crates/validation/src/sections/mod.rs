@@ -1,8 +1,10 @@
 //! The sections of the page in their order, and the plots.
 
 mod air;
+mod batches;
 mod beds;
 mod cooling;
+mod crowding;
 mod equilibrium;
 mod equipment;
 mod facts;

@@ -189,6 +189,7 @@ fn flow(ducts: &[Row], section: &mut Section) {
     let rows = ducts.iter().filter(|r| r.text("id") == "partial-0.7").map(|r| value(r, pad(0.7), 0.01 * 0.860));
     let because = "solved by finite elements there, a closed form here";
     group(section, "disc of a floor, flow over that of a full floor (derived)", "", "1 %", rows, because);
+    super::crowding::rows(&mut section.rows);
 }
 
 /// Flow through a disc of so much of the radius over that of a full floor: 6 m of corn × 1.5 at 1000 Pa, 18 ft of radius.

@@ -10,13 +10,12 @@ use physics::grain::wet_basis;
 use season::{Record, SeasonResult, StepKind};
 use std::sync::Arc;
 
-const BATCHES: &str = include_str!("../../../job/data/batches.toml");
 const DRYERATION: &str = include_str!("../../../job/data/dryeration.toml");
 /// MJ per kg for a Btu per lb.
-const BTU_PER_LB: f64 = 2.326e-3;
+pub(super) const BTU_PER_LB: f64 = 2.326e-3;
 
 /// All years of a bin of a site.
-fn years(text: &str, bin: &str) -> Result<Vec<SeasonResult>, String> {
+pub(super) fn years(text: &str, bin: &str) -> Result<Vec<SeasonResult>, String> {
     let job = job::open(text, "site", &job::BuiltIn::new())
         .map_err(|d| d.0.iter().map(|d| d.render().replace('\n', " ")).collect::<Vec<_>>().join("; "))?;
     let bin = job.bin(Some(bin)).ok_or("no such bin")?;
@@ -26,78 +25,10 @@ fn years(text: &str, bin: &str) -> Result<Vec<SeasonResult>, String> {
     if results.is_empty() { Err("no year of the bundled weather is complete".into()) } else { Ok(results) }
 }
 
-fn median(results: &[SeasonResult], pick: impl Fn(&SeasonResult) -> Option<f64>) -> f64 {
+/// Median of a figure over the results that have it.
+pub(super) fn median(results: &[SeasonResult], pick: impl Fn(&SeasonResult) -> Option<f64>) -> f64 {
     let values: Vec<f64> = results.iter().filter_map(pick).collect();
     quantile(&values, 0.5).unwrap_or(f64::NAN)
-}
-
-/// Heat and electricity of all batches over the water they lost, MJ/kg.
-fn batch_energy(r: &SeasonResult) -> Option<f64> {
-    r.energy_per_water().map(|each| each / 1e6)
-}
-
-fn batches(lines: &mut Vec<Line>) {
-    let deep = BATCHES.replace("depth = \"3 ft\"", "depth = \"6 ft\"").replace("count = 8", "count = 4");
-    let (still, stirred, deep) = match (years(BATCHES, "still"), years(BATCHES, "stirred"), years(&deep, "still")) {
-        (Ok(a), Ok(b), Ok(c)) => (a, b, c),
-        (Err(why), ..) | (_, Err(why), _) | (.., Err(why)) => return lines.push(not_run("batches", "", why)),
-    };
-    let (a, b, c) = (median(&still, batch_energy), median(&stirred, batch_energy), median(&deep, batch_energy));
-    lines.push(
-        row(
-            "batch in the bin, corn 22 to about 14.5 %, 50 °C, cooled in the bin; energy beside that of cross-flow dryers",
-            format!(
-                "cross-flow {:.1} MJ/kg, {:.1} with heat recovery (3000 and 1841 Btu/lb); column dryer 6.5",
-                3000.0 * BTU_PER_LB,
-                1841.0 * BTU_PER_LB
-            ),
-            format!("0.9 m still {a:.1}, 1.8 m still {c:.1}, 1.8 m stirred {b:.1} MJ/kg"),
-        )
-        .is(Verdict::Band)
-        .because(
-            "no benchmark of a batch in a bin was readable. Air of a deep bed leaves nearly saturated, and early October in Illinois is warm: \
-             below cross-flow dryers is expected. Heat is that given to the air, without losses of burner and duct",
-        ),
-    );
-    let spread = |r: &SeasonResult| {
-        r.steps
-            .iter()
-            .filter(|s| s.kind == StepKind::Batch)
-            .map(|s| 100.0 * (wet_basis(s.extremes.0) - wet_basis(s.extremes.1)))
-            .reduce(f64::max)
-    };
-    lines.push(
-        row(
-            "spread of a still batch against a stirred one",
-            "under 5 points asked of still batches of 0.8 to 1.2 m; less than 1 point between layers when stirred",
-            format!(
-                "0.9 m still {:.0}, 1.8 m still {:.0}, 1.8 m stirred {:.0} points",
-                median(&still, spread),
-                median(&deep, spread),
-                median(&stirred, spread)
-            ),
-        )
-        .is(Verdict::Band)
-        .because(
-            "wettest against driest tenth of the worst batch, the 0.1 m that the augers leave and uneven air included; the published figure is of \
-             the stirred layers alone. Still batches of this heat miss the advice, as V6 does",
-        ),
-    );
-    let gain = 100.0 * (c / b - 1.0);
-    lines.push(
-        row(
-            "stirring: efficiency of high-temperature bin drying",
-            "20 to 30 % better",
-            format!("{gain:+.0} % at the same depth"),
-        )
-        .off("allowed 10 to 40 %")
-        .is(Verdict::of(gain - 25.0, 15.0))
-        .because(
-            "the exhaust of a still bed stays near saturation until its mean is dry, stirring brings drier air to the top sooner. The \
-             published figure counts what a still bed overdries to bring its top to the goal, and more air through loosened grain; here both stop \
-             at the same mean and no change of resistance is counted",
-        ),
-    );
 }
 
 fn discharged(lines: &mut Vec<Line>) {
@@ -221,14 +152,18 @@ pub fn section() -> Section {
         "What the other ways of using a bin take, beside published benchmarks. Bins are invented and the climate is that of Champaign, Illinois: \
          direction and size are compared. Front hours of aeration stand under cooling.",
     );
-    batches(&mut section.rows);
+    super::batches::rows(&mut section.rows);
     discharged(&mut section.rows);
     controls(&mut section.rows);
     section.sources([
         "Midwest Plan Service handbook figures in farm press (EN-1 to EN-3)",
         "Singh, Jayas & Larson 2014, Canadian Biosystems Engineering 56:3.25-3.36 (abstract)",
         "Hellevang, North Dakota State University Extension, 24 Aug 2009",
-        "extension texts on stirring that quote research at Iowa State University",
+        "extension texts on high-temperature bin drying and stirring, some quoting research at Iowa State University",
+        "Iowa State University Extension PM 3063C (Hanna), quoted in farm press 2015",
+        "energy audit of a Wisconsin farm, quoted in farm press, August 2010",
+        "article on the energy of grain drying (counterflow against cross-flow)",
+        "Hellevang, North Dakota State University Extension: cooling in 15 over the airflow",
     ]);
     section
 }
