@@ -1,10 +1,13 @@
 //! Remarks of single processes: what was left out of them and what is dangerous about them.
 
 use crate::operations::{HOT_GRAIN, Process, SPREAD_ALLOWED, SWELLING};
-use crate::result::{SeasonResult, StepKind};
+use crate::result::{SeasonResult, Step, StepKind};
 use crate::spec::CaseSpec;
 use notice::{Kind, Phrase, Quantity, Remark};
 use physics::grain::wet_basis;
+
+/// Beyond what a stage of warming wants from which it is spoken of, K (judgement).
+const BEYOND: f64 = 1.0;
 
 pub(super) fn remark(r: &mut SeasonResult, spec: &CaseSpec) {
     match r.process {
@@ -25,6 +28,20 @@ fn aeration(r: &mut SeasonResult) {
              without testing the air and locking out every machine",
         ),
     ));
+    let beyond = |step: &&Step| step.to.is_some_and(|to| step.temperature.1 > to + BEYOND);
+    if let Some(step) = r.steps.iter().filter(|step| step.kind == StepKind::Warmed).find(beyond) {
+        r.remarks.add(Remark::new(
+            "warmed-on",
+            Phrase::new(
+                "the stage that warms the grain wanted {wanted} and ended at {end}: the fan stops once the mean is there and no layer lags \
+                 far, what lags is warmed with air warmer than the mean, and walls and sun go on without a fan. Grain is warmed in spring so that \
+                 nothing condenses on it, and no further than that (common practice, no source): a stage that is some degrees beyond is \
+                 no fault, a fan that runs on in warm air is",
+            )
+            .with("wanted", Quantity::new(step.to.unwrap_or_default(), Kind::Temperature))
+            .with("end", Quantity::new(step.temperature.1, Kind::Temperature)),
+        ));
+    }
 }
 
 fn batches(r: &mut SeasonResult) {
