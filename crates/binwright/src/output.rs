@@ -51,6 +51,12 @@ impl Out {
         if shown.unit.is_empty() { number } else { format!("{number}\u{a0}{}", shown.unit) }
     }
 
+    /// The same without its unit, for tables whose heads carry it.
+    pub fn about_number(&self, value: f64, kind: Kind, digits: i32) -> String {
+        let shown = self.about(value, kind, digits);
+        shown.split('\u{a0}').next().unwrap_or_default().to_string()
+    }
+
     /// A pressure of fuel gas: below 2 psi in the inches of water (or Pa) that regulators are set by.
     pub fn gas_pressure(&self, pascal: f64) -> String {
         let kind = if pascal.abs() < physics::orifice::LOW_PRESSURE.high { Kind::Pressure } else { Kind::GasPressure };

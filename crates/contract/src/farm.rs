@@ -14,6 +14,8 @@ pub struct FarmJson {
     pub site: String,
     /// Names of the bins, in the order of every list of bins.
     pub bins: Vec<String>,
+    /// Mass of a legal bushel, kg; null where bins hold different crops or the crop has none.
+    pub bushel_kg: Option<f64>,
     /// Which bin takes a load when several may: `most-life`, `as-listed`.
     pub order: &'static str,
     /// Storage life used at which a bin takes no further load.
@@ -215,6 +217,7 @@ impl FarmJson {
         Self {
             site: job.name.clone(),
             bins: job.bins.iter().map(|bin| bin.name.clone()).collect(),
+            bushel_kg: bushel(job),
             order: match farm.order {
                 LoadOrder::MostLife => "most-life",
                 LoadOrder::AsListed => "as-listed",

@@ -1,7 +1,11 @@
 //! `survey`: a site said back. Bushels say which kind they are.
 
 use crate::equipment::EquipmentJson;
+use crate::heat::fuel_word;
+use crate::process::process_word;
+use job::facts::SupplyFacts;
 use job::{BinJob, Job};
+use season::Process;
 use serde::Serialize;
 
 /// One lot.
@@ -64,6 +68,19 @@ pub struct BurnerPlaceJson {
     pub side: &'static str,
 }
 
+/// Gas tanks of the site that a bin's burner draws from.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct TankPlaceJson {
+    /// Word of the fuel.
+    pub fuel: &'static str,
+    /// How many.
+    pub count: usize,
+    /// Water capacity of one, m³.
+    pub capacity_m3: f64,
+    /// Whether liquid is drawn to a vaporizer.
+    pub vaporizer: bool,
+}
+
 /// What a section of the bin shows besides the grain. Plenum and roof are usual forms, drawn only: no result depends on them.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct DrawingJson {
@@ -79,6 +96,16 @@ pub struct DrawingJson {
     pub fans: Vec<FanPlaceJson>,
     /// Burner.
     pub burner: Option<BurnerPlaceJson>,
+    /// Tanks that it draws from; null without a flame or with gas from a main.
+    pub tank: Option<TankPlaceJson>,
+    /// What the bin is used for: `drying`, `aeration`, `batches`, `discharge`, `conditioning`.
+    pub process: &'static str,
+    /// Whether a stirring machine works in it.
+    pub stirred: bool,
+    /// Whether dry grain is drawn from its floor.
+    pub counterflow: bool,
+    /// Whether it is filled in layers, each when the one below is dry enough.
+    pub layered: bool,
     /// Free area of the roof vents, m²; null for an open top.
     pub vent_area_m2: Option<f64>,
     /// Shares of the floor from slow to fast air: area share and air over the mean.
@@ -178,12 +205,12 @@ impl SurveyJson {
                 caution: origin.caution,
             }),
             typical_year: job.typical,
-            bins: job.bins.iter().map(bin).collect(),
+            bins: job.bins.iter().map(|one| bin(job, one)).collect(),
         }
     }
 }
 
-fn bin(bin: &BinJob) -> BinSurveyJson {
+fn bin(job: &Job, bin: &BinJob) -> BinSurveyJson {
     let s = &bin.survey;
     let target = bin.template.programme.target;
     let water: f64 = s.lots.iter().map(|l| l.wet_mass - l.dry_matter).sum();
@@ -222,7 +249,7 @@ fn bin(bin: &BinJob) -> BinSurveyJson {
                 by_year: by_year(bin, k),
             })
             .collect(),
-        drawing: drawing(bin),
+        drawing: drawing(job, bin),
         years: bin.years.iter().map(|(y, _)| *y).collect(),
         left_out: bin
             .left_out
@@ -232,8 +259,9 @@ fn bin(bin: &BinJob) -> BinSurveyJson {
     }
 }
 
-fn drawing(bin: &BinJob) -> DrawingJson {
+fn drawing(job: &Job, bin: &BinJob) -> DrawingJson {
     let system = &bin.template.system;
+    let operations = &bin.template.operations;
     DrawingJson {
         plenum_m: job::survey::DRAWN_PLENUM,
         roof_rise_m: job::survey::drawn_roof(bin.template.bin.diameter),
@@ -254,9 +282,34 @@ fn drawing(bin: &BinJob) -> DrawingJson {
             .burner
             .as_ref()
             .map(|b| BurnerPlaceJson { id: b.id.clone(), side: crate::catalogue::side_word(b.side) }),
+        tank: tank(job, bin),
+        process: process_word(process(bin)),
+        stirred: operations.stirring.is_some(),
+        counterflow: operations.counterflow.is_some(),
+        layered: operations.layers.is_some(),
         vent_area_m2: system.budget.vents.map(|v| v.area),
         columns: bin.template.bin.columns.iter().map(|c| [c.area, c.air]).collect(),
     }
+}
+
+/// The tanks behind a bin's flame.
+fn tank(job: &Job, bin: &BinJob) -> Option<TankPlaceJson> {
+    let (fuel, burner) = (job.fuel.as_ref()?, bin.template.burner.as_ref()?);
+    let tanks = fuel.supply.tanks().filter(|_| burner.fuel == fuel.fuel)?;
+    Some(TankPlaceJson {
+        fuel: fuel_word(fuel.fuel),
+        count: tanks.count,
+        capacity_m3: tanks.capacity,
+        vaporizer: matches!(fuel.supply, SupplyFacts::Liquid(..)),
+    })
+}
+
+/// The process of a bin with its lots as they were said.
+fn process(bin: &BinJob) -> Process {
+    let case = &bin.template;
+    let whole: f64 = case.loads.iter().map(|load| load.dry_matter).sum();
+    let water: f64 = case.loads.iter().map(|load| load.dry_matter * load.moisture).sum();
+    case.operations.process(water / whole.max(f64::MIN_POSITIVE), case.programme.target)
 }
 
 /// The lot of a number in each year; none where all lots are alike in every year.

@@ -69,7 +69,7 @@ impl Phrase {
         let mut out = self.template.clone();
         for (name, filling) in &self.fillings {
             let shown = match filling {
-                Filling::Quantity(q) => q.show(system),
+                Filling::Quantity(q) => q.show_in_words(system),
                 Filling::Either { us, si } => if system == UnitSystem::Us { us } else { si }.clone(),
                 Filling::Count(n) => n.to_string(),
                 Filling::Text(t) => t.clone(),

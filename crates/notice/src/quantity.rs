@@ -298,10 +298,27 @@ impl Kind {
     }
 }
 
+/// Figures of an amount of heat in a sentence.
+const IN_WORDS: i32 = 3;
+
 impl Quantity {
     /// A quantity from its SI value.
     pub const fn new(value: f64, kind: Kind) -> Self {
         Self { value, kind }
+    }
+
+    /// As [`Quantity::show`], for a sentence: large amounts of heat to three figures, because no more of them is known.
+    pub fn show_in_words(self, system: UnitSystem) -> String {
+        let shown = self.kind.shown(system);
+        let value = self.value * shown.factor;
+        let place = value.abs().log10().floor() as i32 + 1 - IN_WORDS;
+        let heat = matches!(self.kind, Kind::Heat | Kind::HeatRate);
+        if !heat || place <= 0 || !value.is_finite() {
+            return self.show(system);
+        }
+        let rounded = (value / 10f64.powi(place)).round() * 10f64.powi(place);
+        let number = if rounded.abs() < 1e12 { format!("{rounded:.0}") } else { format!("{rounded:.3e}") };
+        format!("{number}\u{a0}{}", shown.unit)
     }
 
     /// The number and its unit as shown in a unit system, with a non-breaking space between.
@@ -332,6 +349,11 @@ mod tests {
         assert_eq!(Quantity::new(-0.0001, Kind::Temperature).show(UnitSystem::Si), "0.0\u{a0}°C");
         assert_eq!(Quantity::new(20.0, Kind::Temperature).show(UnitSystem::Us), "68.0\u{a0}°F");
         // The trade's own equivalent: 1 cfm/bu is 13.39 L/s per m³.
+        let heat = Quantity::new(199_594.0, Kind::HeatRate);
+        assert_eq!(heat.show(UnitSystem::Us), "681043\u{a0}Btu/h");
+        assert_eq!(heat.show_in_words(UnitSystem::Us), "681000\u{a0}Btu/h");
+        assert_eq!(heat.show_in_words(UnitSystem::Si), "199.6\u{a0}kW");
+        assert_eq!(Quantity::new(0.0, Kind::Heat).show_in_words(UnitSystem::Us), "0\u{a0}Btu");
         let one = Quantity::new(13.393e-3, Kind::SpecificAirflow);
         assert_eq!(one.show(UnitSystem::Us), "1.00\u{a0}cfm/bu");
         let hours = |h: f64| Quantity::new(3600.0 * h, Kind::Hours).show(UnitSystem::Si);

@@ -71,23 +71,11 @@ export type Field = Shapes["FieldJson"];
 export type Lot = Whole<Shapes["LotJson"]>;
 export type FanPlace = Shapes["FanPlaceJson"];
 export type BurnerPlace = Shapes["BurnerPlaceJson"];
-/** Gas tanks where they stand. */
-export interface TankPlace {
-  fuel: string;
-  count: number;
-  capacity_m3: number;
-  vaporizer: boolean;
-}
+export type TankPlace = Shapes["TankPlaceJson"];
 export type WeatherRecord = Whole<Shapes["WeatherJson"]>;
 
 /** What a section shows besides the grain. `columns` from slow to fast air: share of the floor area, air over the mean. */
-export type Drawing = Narrow<Whole<Shapes["DrawingJson"]>, { columns: [number, number][] }> & {
-  tank?: TankPlace | null;
-  process?: string;
-  stirred?: boolean;
-  counterflow?: boolean;
-  layered?: boolean;
-};
+export type Drawing = Narrow<Whole<Shapes["DrawingJson"]>, { columns: [number, number][] }>;
 export type BinSurvey = Narrow<Whole<Shapes["BinSurveyJson"]>, { drawing: Drawing }>;
 export type Survey = Narrow<Whole<Shapes["SurveyJson"]>, { bins: BinSurvey[] }> & { remarks?: Said[] };
 

@@ -602,6 +602,146 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/farm": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * All bins together in all years. Events: `problem` and the end; or `progress`, `farm` (what `farm` says of all years, days of the
+         *     harvest included, without the seasons of the bins), `end` or `cancelled`.
+         */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["FarmQuestion"];
+                };
+            };
+            responses: {
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "text/event-stream": string;
+                    };
+                };
+                /** @description a request that makes no sense */
+                400: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the password is needed */
+                401: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description asked by another page */
+                403: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a body that was not whole in time */
+                408: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description too large */
+                413: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description not the kind of content that is taken here */
+                415: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description sent to a name this server does not answer to */
+                421: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description a content that cannot be used, with all that is wrong */
+                422: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                429: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description the store is busy, or too much is under way */
+                503: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+                /** @description no room to write */
+                507: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/problem+json": components["schemas"]["Problem"];
+                    };
+                };
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/library": {
         parameters: {
             query?: never;
@@ -7703,6 +7843,11 @@ export interface components {
         Document_FarmJson: {
             /** @description Names of the bins, in the order of every list of bins. */
             bins: string[];
+            /**
+             * Format: double
+             * @description Mass of a legal bushel, kg; null where bins hold different crops or the crop has none.
+             */
+            bushel_kg?: number | null;
             /** @description Whether the harvest is said apart; else it is the lots of the bins. */
             harvest_said: boolean;
             /** @description Years left out. */
@@ -8182,22 +8327,31 @@ export interface components {
             burner?: components["schemas"]["BurnerPlaceJson"] | null;
             /** @description Shares of the floor from slow to fast air: area share and air over the mean. */
             columns: number[][];
+            /** @description Whether dry grain is drawn from its floor. */
+            counterflow: boolean;
             /** @description Fans, first to last. */
             fans: components["schemas"]["FanPlaceJson"][];
             /** @description The floor in words. */
             floor: string;
+            /** @description Whether it is filled in layers, each when the one below is dry enough. */
+            layered: boolean;
             /**
              * Format: double
              * @description Height of the plenum under the floor, m.
              */
             plenum_m: number;
+            /** @description What the bin is used for: `drying`, `aeration`, `batches`, `discharge`, `conditioning`. */
+            process: string;
             /**
              * Format: double
              * @description Rise of the roof above the eave, m.
              */
             roof_rise_m: number;
+            /** @description Whether a stirring machine works in it. */
+            stirred: boolean;
             /** @description Whether the fans draw air down through the grain. */
             suction: boolean;
+            tank?: components["schemas"]["TankPlaceJson"] | null;
             /**
              * Format: double
              * @description Free area of the roof vents, m²; null for an open top.
@@ -8686,6 +8840,11 @@ export interface components {
         FarmJson: {
             /** @description Names of the bins, in the order of every list of bins. */
             bins: string[];
+            /**
+             * Format: double
+             * @description Mass of a legal bushel, kg; null where bins hold different crops or the crop has none.
+             */
+            bushel_kg?: number | null;
             /** @description Whether the harvest is said apart; else it is the lots of the bins. */
             harvest_said: boolean;
             /** @description Years left out. */
@@ -8743,6 +8902,13 @@ export interface components {
              * @description Mean.
              */
             mean_w: number;
+        };
+        /** @description All years of which farm. */
+        FarmQuestion: {
+            /** @description What it stands on. */
+            base: components["schemas"]["Base"];
+            /** @description The tab: a newer question of the same tab ends this one. */
+            slot: string;
         };
         /** @description The service of the farm. */
         FarmServiceJson: {
@@ -10836,9 +11002,24 @@ export interface components {
             feeder_drop_starting?: number | null;
             /**
              * Format: double
+             * @description Share that a feeder should not lose while all run, so that its branches keep theirs: notes of the code suggest it.
+             */
+            feeder_drop_suggested: number;
+            /**
+             * Format: double
+             * @description Power factor that generators are rated for (common practice).
+             */
+            generator_power_factor: number;
+            /**
+             * Format: double
              * @description Rating that a generator needs, VA: an estimate.
              */
             generator_rating_va: number;
+            /**
+             * Format: double
+             * @description What the generator that is there gives at that power factor, VA.
+             */
+            generator_va?: number | null;
             /**
              * Format: double
              * @description Generator that is there, W.
@@ -11144,14 +11325,14 @@ export interface components {
         StockJson: {
             /**
              * Format: double
-             * @description Days that the usable liquid lasts in the coldest week.
+             * @description Days that the usable liquid lasts in the coldest week; null where nothing is burnt then.
              */
-            days_coldest: number;
+            days_coldest?: number | null;
             /**
              * Format: double
-             * @description Days that it lasts at the mean use.
+             * @description Days that it lasts at the mean use; null likewise.
              */
-            days_mean: number;
+            days_mean?: number | null;
             /**
              * Format: double
              * @description From order to delivery, days.
@@ -11159,9 +11340,9 @@ export interface components {
             delivery_days: number;
             /**
              * Format: double
-             * @description Days that what is left lasts in the coldest week.
+             * @description Days that what is left lasts in the coldest week; null likewise.
              */
-            left_days: number;
+            left_days?: number | null;
             /**
              * Format: double
              * @description Liquid left when they are refilled, m³.
@@ -11382,6 +11563,20 @@ export interface components {
             label: string;
             /** @description Points at rising airflow. */
             points: number[][];
+        };
+        /** @description Gas tanks of the site that a bin's burner draws from. */
+        TankPlaceJson: {
+            /**
+             * Format: double
+             * @description Water capacity of one, m³.
+             */
+            capacity_m3: number;
+            /** @description How many. */
+            count: number;
+            /** @description Word of the fuel. */
+            fuel: string;
+            /** @description Whether liquid is drawn to a vaporizer. */
+            vaporizer: boolean;
         };
         /** @description What the tanks boil in one weather. */
         TankRowJson: {
@@ -11887,6 +12082,8 @@ export interface components {
             fuel_kg: number;
             /** @description Hours between the two days. */
             hours: number;
+            /** @description Hours in which the limit of the plenum holds the fire down or off. */
+            limited_hours: number;
             /** @description Hours in which heat is wanted. */
             lit_hours: number;
             /**

@@ -1,14 +1,14 @@
 /** Sentences with quantities in them, rendered in the reader's units. */
 import type { Filling, Phrase } from "../api/types";
 import { prose } from "./prose";
-import { display, localNumber, show } from "./quantity";
+import { displayInWords, localNumber, showInWords } from "./quantity";
 import type { UnitSystem } from "./settings.svelte";
 
 /** Exactly as the program renders it. */
 export function render(phrase: Phrase, system: UnitSystem): string {
   return filled(phrase, phrase.template, (filling) => {
     if (typeof filling !== "object") return String(filling);
-    return "us" in filling ? filling[system] : show(filling.value, filling.kind, system);
+    return "us" in filling ? filling[system] : showInWords(filling.value, filling.kind, system);
   });
 }
 
@@ -18,7 +18,7 @@ export function say(phrase: Phrase, system: UnitSystem): string {
     if (typeof filling === "string") return prose(filling);
     // A year is a name and not a number.
     if (typeof filling === "number") return /year$/.test(name) ? String(filling) : localNumber(filling, 0);
-    return "us" in filling ? prose(filling[system]) : display(filling.value, filling.kind, system);
+    return "us" in filling ? prose(filling[system]) : displayInWords(filling.value, filling.kind, system);
   });
   return sentence(text);
 }

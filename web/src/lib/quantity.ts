@@ -33,19 +33,47 @@ export function fromUnit(value: number, kind: string, system: UnitSystem): numbe
   return (value - offset) / factor;
 }
 
+const COARSE: readonly string[] = ["hours", "days", "heat"];
+
+/** Decimals of a value in the unit shown: tenths of an hour, a day or a megajoule say nothing once there are a hundred. */
+function decimalsOf(number: number, kind: string, system: UnitSystem): number {
+  return COARSE.includes(kind) && Math.abs(number) >= 100 ? 0 : shown(kind, system).decimals;
+}
+
 /** Exactly as the program writes it in text: point as decimal sign, no groups. */
 export function show(value: number, kind: string, system: UnitSystem): string {
-  const { decimals, unit } = shown(kind, system);
-  return withUnit(plainNumber(inUnit(value, kind, system), decimals), unit);
+  const number = inUnit(value, kind, system);
+  return withUnit(plainNumber(number, decimalsOf(number, kind, system)), shown(kind, system).unit);
 }
 
 /** The same in the reader's locale, for the page. */
 export function display(value: number | null | undefined, kind: string, system: UnitSystem): string {
   if (value === null || value === undefined || !Number.isFinite(value)) return NOT_REACHED;
-  return withUnit(
-    localNumber(inUnit(value, kind, system), shown(kind, system).decimals),
-    shown(kind, system).unit,
-  );
+  const number = inUnit(value, kind, system);
+  return withUnit(localNumber(number, decimalsOf(number, kind, system)), shown(kind, system).unit);
+}
+
+/** Figures of an amount of heat in a sentence, because no more of it is known; see `show_in_words` of the program. */
+const IN_WORDS = 3;
+
+function inWords(value: number, kind: string, system: UnitSystem): { number: number; unit: string } | null {
+  const number = inUnit(value, kind, system);
+  const place = Math.floor(Math.log10(Math.abs(number))) + 1 - IN_WORDS;
+  if ((kind !== "heat" && kind !== "heat-rate") || !(place > 0) || !Number.isFinite(number)) return null;
+  const rounded = Math.round(number / 10 ** place) * 10 ** place;
+  return { number: rounded, unit: shown(kind, system).unit };
+}
+
+/** As `show`, for a sentence. */
+export function showInWords(value: number, kind: string, system: UnitSystem): string {
+  const found = inWords(value, kind, system);
+  return found ? withUnit(plainNumber(found.number, 0), found.unit) : show(value, kind, system);
+}
+
+/** As `display`, for a sentence. */
+export function displayInWords(value: number, kind: string, system: UnitSystem): string {
+  const found = inWords(value, kind, system);
+  return found ? withUnit(localNumber(found.number, 0), found.unit) : display(value, kind, system);
 }
 
 /** The number alone in the reader's locale. */

@@ -25,7 +25,7 @@ const PROCESSES: Readonly<Record<string, string>> = {
 /** What runs in the bin. */
 export function process(bin: BinSurvey): string {
   const { process: runs, burner, stirred, counterflow, layered } = bin.drawing;
-  const how = PROCESSES[runs ?? ""] ?? `drying with ${burner ? "heated air" : "outside air"}`;
+  const how = PROCESSES[runs] ?? `drying with ${burner ? "heated air" : "outside air"}`;
   const more = [
     ...(layered ? ["filled in layers, each when the one below is dry"] : []),
     ...(stirred ? ["stirred"] : []),
@@ -54,7 +54,7 @@ export function keyNotes(bin: BinSurvey, units: UnitSystem): KeyNote[] {
   }
   if (floor) add("floor", floor);
   if (vent_area_m2 !== null) add("vents", `roof vents, ${display(vent_area_m2, "area", units)} free`);
-  if (bin.drawing.process !== undefined) add("process", process(bin));
+  add("process", process(bin));
   if (columns.length > 1) {
     columns.forEach(([area, air], i) => {
       const share = display(area, "fraction", units);

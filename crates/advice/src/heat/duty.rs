@@ -1,7 +1,7 @@
 //! Duty of the burner: the design hour, the hours of all seasons, and what the customary factor would have said.
 
 use super::point;
-use equipment::{Burner, BurnerSide, FiringResult};
+use equipment::{Burner, BurnerSide, Firing, FiringResult};
 use job::BinJob;
 use notice::{Kind, Phrase, Quantity, Remark, Remarks};
 use numerics::quantile::{mean, quantile};
@@ -131,6 +131,8 @@ pub struct YearHeat {
     pub lit: usize,
     /// Hours in which the burner cannot give what is wanted.
     pub short: usize,
+    /// Hours in which the limit of the plenum holds the fire down or off.
+    pub limited: usize,
     /// Mean heat given while it is wanted, W.
     pub mean: f64,
     /// Largest heat wanted in an hour, W.
@@ -232,13 +234,14 @@ pub(super) fn given(bin: &BinJob, burner: &Burner, h: &Hour) -> FiringResult {
 
 fn of_year(bin: &BinJob, burner: &Burner, year: i32, hours: &[Hour]) -> YearHeat {
     const SECONDS: f64 = 3600.0;
-    let (mut heat, mut fuel, mut electricity, mut short) = (0.0, 0.0, 0.0, 0);
+    let (mut heat, mut fuel, mut electricity, mut short, mut limited) = (0.0, 0.0, 0.0, 0, 0);
     for h in hours {
         let fired = given(bin, burner, h);
         heat += fired.heat * SECONDS;
         fuel += fired.fuel * SECONDS;
         electricity += fired.electric_power * SECONDS;
         short += usize::from(fired.short);
+        limited += usize::from(fired.limited);
     }
     let lit = hours.iter().filter(|h| h.heat > 0.0).count();
     YearHeat {
@@ -246,6 +249,7 @@ fn of_year(bin: &BinJob, burner: &Burner, year: i32, hours: &[Hour]) -> YearHeat
         hours: hours.len(),
         lit,
         short,
+        limited,
         mean: if lit > 0 { heat / (lit as f64 * SECONDS) } else { 0.0 },
         peak: hours.iter().map(|h| h.heat).fold(0.0, f64::max),
         heat,
@@ -320,6 +324,27 @@ pub(super) fn remark(duty: &Duty, burner: &Burner, remarks: &mut Remarks) {
             .count("hours", short)
             .count("of", duty.hours.len()),
         ));
+    }
+    let limited: usize = duty.years.iter().map(|y| y.limited).sum();
+    if let Some(limit) = burner.temperature_limit.filter(|_| limited > 0) {
+        let least =
+            if burner.firing == Firing::OnOff { burner.capacity } else { burner.minimum_fire * burner.capacity };
+        let usual = duty.usual;
+        let rise = least / usual.per_kelvin();
+        let hours = |says: Phrase| says.count("hours", limited).count("of", duty.hours.len());
+        let temperature = |v: f64| Quantity::new(v, Kind::Temperature);
+        let says = if usual.before(burner.side) + rise > limit {
+            Phrase::new(
+                "the least fire of {least} would warm the air of the usual hour by {rise}, past the limit of the plenum of {limit}: counted as never lit in \
+                 {hours} h of {of} h. In the field the limit trips and somebody resets it by hand, again and again: a smaller burner, or one \
+                 that turns down further",
+            )
+            .with("least", heat(least))
+            .with("rise", Quantity::new(rise, Kind::TemperatureDifference))
+        } else {
+            Phrase::new("the limit of the plenum of {limit} holds the fire down or off in {hours} h of {of} h")
+        };
+        remarks.add(Remark::new("burner-limited", hours(says).with("limit", temperature(limit))));
     }
     if burner.water_per_joule() > 0.0 {
         let says =

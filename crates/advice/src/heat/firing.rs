@@ -213,7 +213,8 @@ fn remark(burner: &Burner, rows: &[Row], remarks: &mut Remarks) {
         remarks.add(Remark::new(
             "many-starts",
             Phrase::new(
-                "{way} fire would start {starts} times an hour with this dead band: gas valve, igniter and safeguard wear out, and the                  purge before each start eats the time to fire; a wider dead band, less fire or a modulating burner",
+                "{way} fire would start {starts} times an hour with this dead band: gas valve, igniter and safeguard wear out, and the \
+                 purge before each start eats the time to fire; a wider dead band, less fire or a modulating burner",
             )
             .text("way", way_of(burner.firing))
             .text("starts", format!("{busiest:.0}")),

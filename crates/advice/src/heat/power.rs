@@ -298,7 +298,7 @@ fn remark(job: &Job, motors: &[Motor], hours: usize, remarks: &mut Remarks) {
         if motor.plate.phases == Phases::Single && motor.plate.rated > wiring::LARGEST_SINGLE_PHASE * 1.001 {
             let says =
                 Phrase::new("utilities usually take single-phase motors up to about {largest}; ask yours about {fan}")
-                    .with("largest", Quantity::new(wiring::LARGEST_SINGLE_PHASE, Kind::ShaftPower))
+                    .either("largest", "10 hp", "7.5 kW")
                     .text("fan", &motor.fan);
             let source = Source::new("cooperative and extension text", Status::Seen);
             remarks.add(Remark::new("large-for-one-phase", says).from_source(source));

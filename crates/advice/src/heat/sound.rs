@@ -280,8 +280,8 @@ fn remark(job: &Job, yard: &YardFacts, found: &SiteSound, remarks: &mut Remarks)
             let says = Phrase::new("{name} at {distance} is outside the {near} to {far} that plain spreading serves")
                 .text("name", &d.name)
                 .with("distance", length(d.distance))
-                .with("near", length(DISTANCES.0))
-                .with("far", length(DISTANCES.1));
+                .either("near", "10 ft", "3 m")
+                .either("far", "1000 ft", "300 m");
             remarks.add(Remark::new("spreading-outside", says));
         }
     }

@@ -172,6 +172,15 @@ impl Question {
                 Phrase::new("a direct flame raises carbon dioxide in the bin: no reading for spoilage while it burns");
             remarks.add(Remark::new("carbon-dioxide-readings", says));
         }
+        if air.over_ice {
+            let says = Phrase::new(
+                "the air asked about is at {humidity} over ice, as tables and instruments have it below {triple}; the relative humidities here are \
+                 over liquid water, as weather files and grain relations have it",
+            )
+            .with("humidity", Quantity::new(air.relative_humidity, Kind::RelativeHumidity))
+            .with("triple", Quantity::new(0.01, Kind::Temperature));
+            remarks.add(Remark::new("over-ice", says));
+        }
         gas::altitude(&mut remarks, elevation);
         gas::caution(&mut remarks);
         let result = Combustion {

@@ -270,7 +270,7 @@ impl Question {
         }
         if self.phases == Phases::Single && self.rated > wiring::LARGEST_SINGLE_PHASE * 1.001 {
             let says = Phrase::new("utilities usually take single-phase motors up to about {largest}; ask yours")
-                .with("largest", Quantity::new(wiring::LARGEST_SINGLE_PHASE, Kind::ShaftPower));
+                .either("largest", "10 hp", "7.5 kW");
             let source = Source::new("cooperative and extension text", Status::Seen);
             remarks.add(Remark::new("large-for-one-phase", says).from_source(source));
         }

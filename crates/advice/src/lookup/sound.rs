@@ -140,7 +140,7 @@ impl Question {
                 "the distance that keeps the limit for certain lies beyond the {far} that plain spreading serves: air and ground would \
                  bring it nearer",
             )
-            .with("far", Quantity::new(DISTANCES.high, Kind::Length));
+            .either("far", "1000 ft", "300 m");
             remarks.add(Remark::new("limit-far", says));
         }
         let result = Sound {

@@ -48,19 +48,14 @@ pub fn table(r: &SeasonResult, offset: i32, out: &Out) -> String {
             warm(s.temperature.0),
             warm(s.temperature.1),
             format!("{:.0}", s.electricity / 3.6e6),
-            rounded(s.burner_energy, out),
+            // Three figures: more is not known.
+            out.about_number(s.burner_energy, Kind::Heat, 3),
         ]);
     }
     format!(
         "\nwhat the steps took: hours until what was wanted was reached, fan hours and energy of the whole step\n\n{}",
         table.render()
     )
-}
-
-/// Heat to three figures: more is not known.
-fn rounded(heat: f64, out: &Out) -> String {
-    let shown = out.about(heat, Kind::Heat, 3);
-    shown.trim_end_matches(out.unit(Kind::Heat)).trim().to_string()
 }
 
 fn says(kind: StepKind) -> &'static str {

@@ -57,7 +57,7 @@ pub fn view(answer: &Combustion, out: &Out) -> String {
     };
     table.row(["water added to the air", &out.show(answer.water_added, Kind::HumidityRatio)]);
     table.row(["carbon dioxide added", &format!("{:.0} ppm", (1e5 * answer.carbon_dioxide_added).round() * 10.0)]);
-    table.row(["relative humidity before", &percent(answer.humidity_before)]);
+    table.row(["relative humidity before, over liquid water", &percent(answer.humidity_before)]);
     table.row(["after", &percent(answer.humidity_after)]);
     table.row(["after as much dry heat", &percent(answer.humidity_dry_heat)]);
     if let Some(burner) = &answer.burner {

@@ -49,7 +49,7 @@ pub fn view(answer: &Motor, out: &Out) -> String {
         Judged::InServiceFactor => "inside the service factor",
         Judged::Over => "BEYOND the service factor",
     };
-    table.row(["load", &format!("{}, {judged} ({:.2})", percent(answer.load), answer.service_factor)]);
+    table.row(["load", &format!("{}, {judged} (service factor {:.2})", percent(answer.load), answer.service_factor)]);
     table.row([
         "efficiency, power factor there",
         &format!("{}, {}", percent(answer.efficiency), percent(answer.power_factor)),

@@ -126,6 +126,8 @@ pub struct YearHeatJson {
     pub lit_hours: usize,
     /// Hours in which the burner cannot give what is wanted.
     pub short_hours: usize,
+    /// Hours in which the limit of the plenum holds the fire down or off.
+    pub limited_hours: usize,
     /// Mean heat given while it is wanted, W.
     pub mean_w: f64,
     /// Largest heat wanted in an hour, W.
@@ -211,6 +213,7 @@ fn year(y: &YearHeat) -> YearHeatJson {
         hours: y.hours,
         lit_hours: y.lit,
         short_hours: y.short,
+        limited_hours: y.limited,
         mean_w: y.mean,
         peak_w: y.peak,
         burner_energy_j: y.heat,

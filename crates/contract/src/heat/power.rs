@@ -1,6 +1,6 @@
 //! Motors and wires of a site.
 
-use advice::heat::power::{AtTemperature, BinPower, Demand, Motor, MotorPoint, SitePower};
+use advice::heat::power::{AtTemperature, BinPower, Demand, GENERATOR_POWER_FACTOR, Motor, MotorPoint, SitePower};
 use equipment::motor_load::LoadVerdict;
 use physics::electric::Phases;
 use serde::Serialize;
@@ -211,6 +211,8 @@ pub struct SitePowerJson {
     pub feeder_drop: Option<f64>,
     /// The same while the largest motor starts last.
     pub feeder_drop_starting: Option<f64>,
+    /// Share that a feeder should not lose while all run, so that its branches keep theirs: notes of the code suggest it.
+    pub feeder_drop_suggested: f64,
     /// Current while the largest motor starts last, A.
     pub starting_a: f64,
     /// Power while the largest motor starts last, VA.
@@ -223,6 +225,10 @@ pub struct SitePowerJson {
     pub engine_high_w: f64,
     /// Generator that is there, W.
     pub generator_w: Option<f64>,
+    /// Power factor that generators are rated for (common practice).
+    pub generator_power_factor: f64,
+    /// What the generator that is there gives at that power factor, VA.
+    pub generator_va: Option<f64>,
 }
 
 impl SitePowerJson {
@@ -242,12 +248,15 @@ impl SitePowerJson {
             code_a: site.code_current,
             feeder_drop: site.drop.map(|d| d.0),
             feeder_drop_starting: site.drop.map(|d| d.1),
+            feeder_drop_suggested: equipment::wiring::SUGGESTED_DROP.0,
             starting_a: site.starting_current,
             starting_va: site.generator.starting,
             generator_rating_va: site.generator_rating,
             engine_low_w: site.generator.engine.0,
             engine_high_w: site.generator.engine.1,
             generator_w: site.supply.generator,
+            generator_power_factor: GENERATOR_POWER_FACTOR,
+            generator_va: site.supply.generator.map(|watts| watts / GENERATOR_POWER_FACTOR),
         }
     }
 }

@@ -122,12 +122,12 @@ pub struct StockJson {
     pub usable_m3: f64,
     /// Liquid left when they are refilled, m³.
     pub left_m3: f64,
-    /// Days that the usable liquid lasts in the coldest week.
-    pub days_coldest: f64,
-    /// Days that it lasts at the mean use.
-    pub days_mean: f64,
-    /// Days that what is left lasts in the coldest week.
-    pub left_days: f64,
+    /// Days that the usable liquid lasts in the coldest week; null where nothing is burnt then.
+    pub days_coldest: Option<f64>,
+    /// Days that it lasts at the mean use; null likewise.
+    pub days_mean: Option<f64>,
+    /// Days that what is left lasts in the coldest week; null likewise.
+    pub left_days: Option<f64>,
     /// From order to delivery, days.
     pub delivery_days: f64,
     /// Fuel of a season on the mean of the years, m³ of liquid.

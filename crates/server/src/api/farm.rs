@@ -2,6 +2,7 @@
 
 use super::extract::{Json, Path, Query};
 use super::season::text_of;
+use super::stream::{self, Base, Events, Out, Progress};
 use crate::app::{App, blocking};
 use crate::problem::Problem;
 use axum::extract::State;
@@ -12,7 +13,11 @@ use notice::{Diagnostic, Place};
 use season::Record;
 use serde::Deserialize;
 use std::sync::Arc;
-use utoipa::IntoParams;
+use std::time::Duration;
+use utoipa::{IntoParams, ToSchema};
+
+/// Longest answer.
+const LONGEST: Duration = Duration::from_secs(20 * 60);
 
 /// Which year of the farm.
 #[derive(Debug, Deserialize, IntoParams)]
@@ -61,4 +66,46 @@ pub async fn farm(
         Ok(Json(Document::new("farm/1", FarmJson::of(&job, &seasons, true, which.hourly), &remarks)))
     })
     .await
+}
+
+/// All years of which farm.
+#[derive(Debug, Deserialize, ToSchema)]
+#[serde(deny_unknown_fields)]
+pub struct FarmQuestion {
+    /// What it stands on.
+    base: Base,
+    /// The tab: a newer question of the same tab ends this one.
+    slot: String,
+}
+
+/// All bins together in all years. Events: `problem` and the end; or `progress`, `farm` (what `farm` says of all years, days of the
+/// harvest included, without the seasons of the bins), `end` or `cancelled`.
+#[utoipa::path(post, path = "/api/v1/farm", request_body = FarmQuestion,
+    responses((status = 200, body = String, content_type = "text/event-stream"),
+        (status = 429, body = Problem, content_type = "application/problem+json")))]
+pub async fn farm_years(State(app): State<Arc<App>>, Json(question): Json<FarmQuestion>) -> Result<Events, Problem> {
+    let slot = question.slot.clone();
+    stream::answered(&app.clone(), &slot, LONGEST, move |out| all_years(&app, &question, out))
+}
+
+fn all_years(app: &App, question: &FarmQuestion, out: &Arc<Out>) -> Result<(), Problem> {
+    let job = app.open(&question.base.text(app)?)?;
+    let years = &job.farm.years;
+    if years.is_empty() {
+        let wrong =
+            Diagnostic::error("no-such-year", "no year in which all bins have their weather", Place::file("years"));
+        return Err(Problem::from(wrong.help("the weather record has no complete season")));
+    }
+    let observer: Arc<dyn Observer> = Arc::new(Progress::of(out, "years"));
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    let how = (advice::farm::LAYERS, Record::Summary);
+    let seasons = advice::farm::years(&job, years, how, threads, &observer);
+    if out.gone() {
+        return Ok(());
+    }
+    let seasons: Vec<_> = seasons.into_iter().flatten().collect();
+    let mut remarks = advice::farm::remarks(&job);
+    job.bins.iter().for_each(|bin| remarks.extend(bin.remarks.clone()));
+    out.send("farm", &Document::new("farm/1", FarmJson::of(&job, &seasons, false, false), &remarks));
+    Ok(())
 }

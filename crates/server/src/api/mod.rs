@@ -87,6 +87,7 @@ fn described() -> OpenApiRouter<Arc<App>> {
         .routes(routes!(runs::list))
         .routes(routes!(heat::heat))
         .routes(routes!(farm::farm))
+        .routes(routes!(farm::farm_years))
         .routes(routes!(field::sheet))
         .routes(routes!(readings::list, readings::add))
         .routes(routes!(readings::withdraw))

@@ -64,12 +64,12 @@ pub struct Stock {
     pub usable: f64,
     /// Liquid that can still be drawn when they are refilled, m³: down to [`EMPTY`].
     pub left: f64,
-    /// Days that the usable liquid lasts in the coldest week.
-    pub days_coldest: f64,
-    /// Days that it lasts at the mean use.
-    pub days_mean: f64,
-    /// Days that what is left lasts in the coldest week.
-    pub left_days: f64,
+    /// Days that the usable liquid lasts in the coldest week; none where nothing is burnt then.
+    pub days_coldest: Option<f64>,
+    /// Days that it lasts at the mean use; none likewise.
+    pub days_mean: Option<f64>,
+    /// Days that what is left lasts in the coldest week; none likewise.
+    pub left_days: Option<f64>,
     /// Fuel of a season on the mean of the years, m³ of liquid.
     pub season: f64,
     /// Fuel of the season that took most, m³ of liquid.
@@ -145,7 +145,8 @@ pub(super) fn of(
     rows.extend(coldest.map(|week| row(Condition::ColdestWeek(week.hour), week.air, week.heat)));
     rows.push(row(Condition::Mean, mean_air, mean_heat));
     let density = gas.liquid_density?;
-    let days = |volume: f64, heat: f64| volume * density * gas.higher_heating_value / heat.max(1e-9) / 86_400.0;
+    let days =
+        |volume: f64, heat: f64| (heat > 0.0).then(|| volume * density * gas.higher_heating_value / heat / 86_400.0);
     let usable = count * tanks.capacity * (tanks.filled_to - tanks.lowest_fill);
     // The last of a tank cannot be drawn: liquid below the pick-up, and too little wall to boil it.
     let left = count * tanks.capacity * (tanks.lowest_fill - EMPTY).max(0.0);
@@ -253,7 +254,7 @@ pub(super) fn remark(tanks: &Tanks, facts: &FuelFacts, remarks: &mut Remarks) {
         remarks.add(Remark::new("outside-evidence", says));
     }
     let delivery = tanks.facts.delivery / 86_400.0;
-    if tanks.stock.left_days < delivery {
+    if let Some(left) = tanks.stock.left_days.filter(|left| *left < delivery) {
         remarks.add(Remark::new(
             "delivery-late",
             Phrase::new(
@@ -261,7 +262,7 @@ pub(super) fn remark(tanks: &Tanks, facts: &FuelFacts, remarks: &mut Remarks) {
                  order sooner",
             )
             .with("fill", Quantity::new(tanks.facts.lowest_fill, Kind::Fraction))
-            .with("left", days(tanks.stock.left_days))
+            .with("left", days(left))
             .with("delivery", days(delivery)),
         ));
     }

@@ -69,7 +69,7 @@ fn design(job: &Job, duty: &Duty, out: &Out) -> String {
         "heat to the air, exact".to_string(),
         format!(
             "{}, {:.0} % of the {} installed",
-            out.show(h.heat, Kind::HeatRate),
+            out.about(h.heat, Kind::HeatRate, 4),
             100.0 * h.heat / duty.installed,
             out.show(duty.installed, Kind::HeatRate)
         ),
@@ -82,7 +82,7 @@ fn design(job: &Job, duty: &Duty, out: &Out) -> String {
         },
         format!(
             "{}: the exact heat is {} (pressure {}, temperature {}, vapour {}, specific heat {})",
-            out.show(d.customary, Kind::HeatRate),
+            out.about(d.customary, Kind::HeatRate, 4),
             more(d.parts.product()),
             off(d.parts.pressure),
             off(d.parts.temperature),
@@ -92,7 +92,10 @@ fn design(job: &Job, duty: &Duty, out: &Out) -> String {
     ]);
     table.row([
         "the same with the airflow of the plenum".to_string(),
-        format!("{}: the factor belongs to the air at the fan inlets", out.show(d.customary_on_plenum, Kind::HeatRate)),
+        format!(
+            "{}: the factor belongs to the air at the fan inlets",
+            out.about(d.customary_on_plenum, Kind::HeatRate, 4)
+        ),
     ]);
     match (d.fuel, d.fuel_by_higher) {
         (Some(fuel), Some(by_higher)) => {
@@ -105,7 +108,7 @@ fn design(job: &Job, duty: &Duty, out: &Out) -> String {
                 "fuel".to_string(),
                 format!(
                     "{flow} ({} on the invoice); by the higher heating value it would have been {:.0} % less, too little",
-                    out.show(d.invoiced, Kind::HeatRate),
+                    out.about(d.invoiced, Kind::HeatRate, 4),
                     100.0 * (1.0 - by_higher / fuel)
                 ),
             ]);
@@ -193,8 +196,8 @@ fn seasons(duty: &Duty, fuel: Fuel, out: &Out) -> String {
             y.hours.to_string(),
             y.lit.to_string(),
             y.short.to_string(),
-            out.number(y.mean, Kind::HeatRate),
-            out.number(y.peak, Kind::HeatRate),
+            out.about_number(y.mean, Kind::HeatRate, 3),
+            out.about_number(y.peak, Kind::HeatRate, 3),
             format!("{:.1}", y.heat * factor),
             counted.number(y, out),
         ]);
@@ -212,7 +215,7 @@ fn seasons(duty: &Duty, fuel: Fuel, out: &Out) -> String {
     let mut duration = Table::numbers(&head);
     duration.row(
         std::iter::once(format!("want at most, {}", out.unit(Kind::HeatRate)))
-            .chain(duty.duration.iter().map(|heat| out.number(*heat, Kind::HeatRate))),
+            .chain(duty.duration.iter().map(|heat| out.about_number(*heat, Kind::HeatRate, 3))),
     );
     format!(
         "Through the seasons: every hour from the first load to the day of the goal, all lots in and all fans running\n{}\n{}",

@@ -33,7 +33,7 @@ pub fn text(ways: &[Placed; 3], out: &Out) -> String {
             out.number(p.fan_static_pressure, Kind::Pressure),
             out.number(p.shaft_power, Kind::ShaftPower),
             format!("{:.0}{}", 100.0 * way.motor_load, if p.flags.overload { " OVERLOAD" } else { "" }),
-            out.number(way.heat, Kind::HeatRate),
+            out.about_number(way.heat, Kind::HeatRate, 4),
             out.number(p.grain_air_temperature, Kind::Temperature),
             format!("{:.0}", 100.0 * way.humidity),
             out.number(way.drying, Kind::MassFlow),

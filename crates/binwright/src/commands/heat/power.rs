@@ -57,14 +57,14 @@ pub fn text(power: &BinPower, supplied: bool, out: &Out) -> String {
             (Some(code), Some((low, high))) => format!(
                 "code current {} (sizes conductors and protection, not what flows); start {} to {} by letter {}",
                 out.show(code, Kind::Current),
-                out.number(low, Kind::Current),
-                out.show(high, Kind::Current),
+                out.about_number(low, Kind::Current, 2),
+                out.about(high, Kind::Current, 2),
                 m.code_letter
             ),
             (None, Some((low, high))) => format!(
                 "start {} to {} by letter {}",
-                out.number(low, Kind::Current),
-                out.show(high, Kind::Current),
+                out.about_number(low, Kind::Current, 2),
+                out.about(high, Kind::Current, 2),
                 m.code_letter
             ),
             _ => "no [power] in the site file: no currents".to_string(),
@@ -188,9 +188,9 @@ pub fn site(site: &SitePower, out: &Out) -> String {
         "generator, estimate".to_string(),
         format!(
             "about {}, engine {} to {}{has}",
-            out.show(site.generator_rating, Kind::ApparentPower),
-            out.number(site.generator.engine.0, Kind::ShaftPower),
-            out.show(site.generator.engine.1, Kind::ShaftPower)
+            out.about(site.generator_rating, Kind::ApparentPower, 2),
+            out.about_number(site.generator.engine.0, Kind::ShaftPower, 2),
+            out.about(site.generator.engine.1, Kind::ShaftPower, 2)
         ),
     ]);
     format!("The site's electricity\n{}", table.render())

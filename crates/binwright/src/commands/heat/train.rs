@@ -15,7 +15,7 @@ pub fn text(job: &Job, train: &Train, out: &Out) -> String {
         "Fuel train sheet: {}, all burners at full fire ({} on the invoice), {} outside ({} of the hours are no colder)\n{}\
          The train sustains {} of full fire. An estimate: a licensed gas fitter and the local code decide.\n\n{}",
         train.gas.name,
-        out.show(train.full, Kind::HeatRate),
+        out.about(train.full, Kind::HeatRate, 3),
         out.show(train.cold, Kind::Temperature),
         out.show(train.share, Kind::Fraction),
         sheet(train, out),
@@ -109,10 +109,10 @@ fn burners(train: &Train, out: &Out) -> String {
         let count = if b.burners == 1 { String::new() } else { format!(", {} burners", b.burners) };
         table.row([
             format!("bin {}{count}", b.bin),
-            out.show(b.full / b.burners as f64, Kind::HeatRate),
+            out.about(b.full / b.burners as f64, Kind::HeatRate, 3),
             out.show(b.pressure, Kind::GasPressure),
             b.orifice.map_or("not said".into(), |d| out.show(d, Kind::Bore)),
-            b.passes.map_or(String::new(), |heat| out.show(heat, Kind::HeatRate)),
+            b.passes.map_or(String::new(), |heat| out.about(heat, Kind::HeatRate, 3)),
             out.show(b.fitting, Kind::Bore),
         ]);
     }
@@ -145,10 +145,10 @@ fn of_tanks(job: &Job, tanks: &Tanks, out: &Out) -> String {
         table.row([
             when,
             out.number(row.air, Kind::Temperature),
-            out.number(row.need, Kind::HeatRate),
-            out.number(row.lowest, Kind::HeatRate),
-            out.number(row.filled, Kind::HeatRate),
-            out.number(row.customary, Kind::HeatRate),
+            out.about_number(row.need, Kind::HeatRate, 3),
+            out.about_number(row.lowest, Kind::HeatRate, 3),
+            out.about_number(row.filled, Kind::HeatRate, 3),
+            out.about_number(row.customary, Kind::HeatRate, 3),
             row.tanks.map_or("none boils".into(), |count| count.to_string()),
             if row.draw_time.is_finite() { out.number(row.draw_time, Kind::Hours) } else { "on".into() },
             if tanks.vapour { verdict(row.met()) } else { "liquid drawn".into() },
@@ -159,8 +159,8 @@ fn of_tanks(job: &Job, tanks: &Tanks, out: &Out) -> String {
     format!(
         "Tanks: {} of {}, each {} by {}; the line needs {}, which liquid gives down to {}\n{}\
          Lasts: how long the wanted draw goes on from rest at the lowest fill; on: without end.\n\
-         A filling gives {} of liquid: {:.1} days in the coldest week, {:.1} days on the mean; what is left at the lowest fill lasts\n\
-         {:.1} days in the coldest week, a delivery takes {:.0}. A season takes {} on the mean, {} at most: {:.0} to {:.0} fillings.\n\
+         A filling gives {} of liquid: {} in the coldest week, {} on the mean; what is left at the lowest fill lasts\n\
+         {} in the coldest week, a delivery takes {:.0} days. A season takes {} on the mean, {} at most: {:.0} to {:.0} fillings.\n\
          A vaporizer for full fire in the cold hours would need {} of heat, a quarter over the load.\n",
         facts.count,
         volume(facts.capacity),
@@ -170,14 +170,19 @@ fn of_tanks(job: &Job, tanks: &Tanks, out: &Out) -> String {
         out.show(tanks.liquid, Kind::Temperature),
         table.render(),
         volume(stock.usable),
-        stock.days_coldest,
-        stock.days_mean,
-        stock.left_days,
+        lasts(stock.days_coldest),
+        lasts(stock.days_mean),
+        lasts(stock.left_days),
         facts.delivery / 86_400.0,
         volume(stock.season),
         volume(stock.most),
         (stock.season / stock.usable).ceil(),
         (stock.most / stock.usable).ceil(),
-        out.show(tanks.vaporizer, Kind::HeatRate),
+        out.about(tanks.vaporizer, Kind::HeatRate, 3),
     )
+}
+
+/// How long liquid lasts, in words.
+fn lasts(days: Option<f64>) -> String {
+    days.map_or("without end, for nothing is burnt,".into(), |days| format!("{days:.1} days"))
 }

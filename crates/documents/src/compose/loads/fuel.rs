@@ -267,19 +267,24 @@ impl Desk<'_> {
         let stock = &tanks.stock;
         let volume = |v: f64| self.show(Kind::LiquidVolume, v);
         format!(
-            "A filling gives {} of liquid: {} days in the coldest week, {} days on the mean. What is left at the lowest fill lasts {} days in \
-             the coldest week; a delivery takes {}. A season takes {} on the mean of the years, {} at most. A vaporizer for full fire in \
+            "A filling gives {} of liquid: {} in the coldest week, {} on the mean. What is left at the lowest fill lasts {} in \
+             the coldest week; a delivery takes {} days. A season takes {} on the mean of the years, {} at most. A vaporizer for full fire in \
              the cold hours would need {} of heat, a quarter over the load.",
             volume(stock.usable),
-            number(stock.days_coldest, 1),
-            number(stock.days_mean, 1),
-            number(stock.left_days, 1),
+            lasts(stock.days_coldest),
+            lasts(stock.days_mean),
+            lasts(stock.left_days),
             number(tanks.facts.delivery / 86_400.0, 0),
             volume(stock.season),
             volume(stock.most),
             self.show(Kind::HeatRate, tanks.vaporizer)
         )
     }
+}
+
+/// How long liquid lasts, in words.
+fn lasts(days: Option<f64>) -> String {
+    days.map_or("without end, for nothing is burnt,".into(), |days| format!("{} days", number(days, 1)))
 }
 
 /// The share of full fire that a train sustains, in words where it is all of it.
