@@ -267,7 +267,7 @@ pub struct WeighArgs {
     /// Write a workbook: candidates, the front, the excluded with reasons, years, what matters (one bin: name it with --bin)
     #[arg(long, value_name = "FILE")]
     pub xlsx: Option<PathBuf>,
-    /// Write pictures (SVG) into this folder: the front, and with --matters what matters
+    /// Write pictures (SVG and PNG) into this folder: the front, and with --matters what matters
     #[arg(long, value_name = "FOLDER")]
     pub plots: Option<PathBuf>,
 }
@@ -296,7 +296,7 @@ pub struct LimitArgs {
     /// Keep day and moisture apart; else they move together by the dry-down of the field
     #[arg(long)]
     pub apart: bool,
-    /// Write the map as a picture (SVG) into this folder
+    /// Write the map as a picture (SVG and PNG) into this folder
     #[arg(long, value_name = "FOLDER")]
     pub plots: Option<PathBuf>,
 }

@@ -98,6 +98,11 @@ impl Engine {
         Self::new(std::thread::available_parallelism().map_or(1, usize::from))
     }
 
+    /// How many threads it has.
+    pub fn threads(&self) -> usize {
+        self.workers.len()
+    }
+
     /// Runs a batch and waits for it; other threads may run theirs meanwhile.
     pub fn run(&self, batch: Batch) -> Outcome {
         let of = batch.cases.len();

@@ -8,7 +8,8 @@ use typst::utils::LazyHash;
 /// Family of pictures, as their SVG names it.
 pub const FAMILY: &str = "Source Sans 3, DejaVu Sans";
 
-const FILES: [&[u8]; 4] = [
+/// The files of the typefaces.
+pub const FILES: [&[u8]; 4] = [
     include_bytes!("../fonts/SourceSans3-Regular.otf"),
     include_bytes!("../fonts/SourceSans3-Semibold.otf"),
     include_bytes!("../fonts/B612Mono-Regular.otf"),

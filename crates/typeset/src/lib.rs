@@ -1,4 +1,4 @@
-//! Documents on paper: the papers that `documents` fills, set in type and written as PDF.
+//! Documents on paper: the papers that `documents` fills, set in type and written as PDF; and pictures as PNG.
 //!
 //! The layout is one committed template; what goes into it travels as data (JSON and SVG), never as source text. Everything comes
 //! from memory: no file, no package, no network, no clock. The same paper gives the same bytes. Output is asked to be tagged
@@ -6,7 +6,10 @@
 
 mod data;
 mod faces;
+mod picture;
 mod world;
+
+pub use picture::{PictureError, png};
 
 use documents::paper::Paper;
 pub use faces::lacking;

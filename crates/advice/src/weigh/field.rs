@@ -3,6 +3,7 @@
 //! A setting is what the season must know besides the fans (filling, burner, control, stirring), resolved as a site would be; a
 //! candidate is a setting with fans. Fans alone do not change a setting, so that thousands of candidates rest on a few dozen.
 
+use ensemble::{Observer, Silent, side_by_side};
 use equipment::arrangement::MAX_FANS;
 use equipment::{AirMap, AirSystem, Arrangement, Burner, BurnerRule, Control, Fan, Outfit, Rule};
 use job::change::Change;
@@ -244,6 +245,30 @@ impl Field {
         (self.setting(candidate).air, ids, candidate.arrangement == Arrangement::Series)
     }
 
+    /// The air of a candidate, compiled.
+    fn compiled(&self, candidate: &Candidate) -> Option<Compiled> {
+        let bin = self.setting(candidate).bin.as_ref().ok()?;
+        let system = self.system(candidate)?;
+        let map = Arc::new(AirMap::new(&system, bin.template.grain.resistance, bin.velocity_range));
+        Some((Arc::new(system), map))
+    }
+
+    /// The air of some candidates, compiled once for those that share it, on so many threads.
+    pub(super) fn maps<'a>(&self, candidates: impl Iterator<Item = &'a Candidate>, threads: usize) -> Maps {
+        let mut keys: Vec<AirKey> = Vec::new();
+        let mut first: Vec<&Candidate> = Vec::new();
+        for candidate in candidates {
+            let key = self.air_key(candidate);
+            if !keys.contains(&key) {
+                keys.push(key);
+                first.push(candidate);
+            }
+        }
+        let silent: Arc<dyn Observer> = Arc::new(Silent);
+        let made = side_by_side(threads, first.len(), &silent, |k| self.compiled(first[k]));
+        keys.into_iter().zip(made).filter_map(|(key, made)| Some((key, made?))).collect()
+    }
+
     /// The years of a candidate: those of its setting, with its fans.
     pub fn years(&self, candidate: &Candidate) -> Vec<(i32, Arc<CaseSpec>)> {
         self.years_on(candidate, &mut Maps::default())
@@ -254,9 +279,8 @@ impl Field {
         let Ok(bin) = &self.setting(candidate).bin else { return Vec::new() };
         let key = self.air_key(candidate);
         if !maps.contains_key(&key) {
-            let Some(system) = self.system(candidate) else { return Vec::new() };
-            let map = Arc::new(AirMap::new(&system, bin.template.grain.resistance, bin.velocity_range));
-            maps.insert(key.clone(), (Arc::new(system), map));
+            let Some(compiled) = self.compiled(candidate) else { return Vec::new() };
+            maps.insert(key.clone(), compiled);
         }
         let (system, map) = &maps[&key];
         let with_fans = |(year, case): &(i32, Arc<CaseSpec>)| {
@@ -273,7 +297,9 @@ impl Field {
 /// Fans in the air of a setting: its number, their names, whether they stand in series.
 pub(super) type AirKey = (usize, Vec<String>, bool);
 /// Maps compiled for fans in the air of a setting.
-pub(super) type Maps = HashMap<AirKey, (Arc<AirSystem>, Arc<AirMap<BedResistance>>)>;
+pub(super) type Maps = HashMap<AirKey, Compiled>;
+/// Air compiled: the system and its map.
+type Compiled = (Arc<AirSystem>, Arc<AirMap<BedResistance>>);
 
 /// Whether fans find the same way, grain and depth in a setting as in a bin.
 fn same_air(setting: &Setting, bin: &BinJob) -> bool {

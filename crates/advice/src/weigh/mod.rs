@@ -27,4 +27,4 @@ pub use field::{Candidate, Field, Setting};
 pub use news::News;
 pub use race::{Race, Rules};
 pub use settle::DIFFERENT;
-pub use weighing::{Asking, MOST_CONTENDERS, weigh};
+pub use weighing::{Asking, weigh};

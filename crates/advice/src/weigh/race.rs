@@ -1,10 +1,12 @@
 //! The race: all contenders meet the same years, in rounds, in one fixed order of years; who is beaten falls out at the end of a
 //! round.
 //!
-//! Scouts run first: the present outfit and those that look best after the first years. Their bad years stand first in the order, so
-//! that a contender that cannot help there shows it early. *Certainly* beaten is who cannot come level with a complete outfit
-//! however its other years turn out; *probably* beaten who failed in as many years already as a complete outfit in all, and
-//! costs more at the stated level over all comparisons made. With the first rule alone the answer is that of running everything.
+//! Scouts run first: the present outfit and, for each number of failures after the first years, the cheapest. Their bad years stand
+//! first in the order, so that a contender that cannot help there shows it early. After each round the leaders of those still
+//! running go through all years as well, so that the others are held against the best there is. *Certainly* beaten is who cannot
+//! come level with a complete outfit however its other years turn out; *probably* beaten who failed in as many years already as a
+//! complete outfit in all, and costs more at the stated level over all comparisons made. With the first rule alone the answer is
+//! that of running everything.
 
 use super::score::{Score, YearScore, above_zero};
 use ensemble::{Batch, Engine, Observer, Priority};
@@ -14,11 +16,16 @@ use std::sync::Arc;
 /// Family-wise level of the second rule.
 pub const FAMILY_LEVEL: f64 = 0.05;
 /// Years of the first round and of those after it; the last round takes what is left.
-const ROUNDS: [usize; 3] = [3, 4, 6];
+const ROUNDS: [usize; 4] = [3, 4, 4, 6];
 /// Years that the second rule wants to have seen: means of fewer are too far from a normal law for its test (judgement).
 const LEAST_YEARS: usize = 6;
 /// Contenders that go through all years before the rounds begin, beside the present outfit.
 const SCOUTS: usize = 3;
+/// Leaders that go through all years after a round.
+const LEADERS: usize = 2;
+/// Complete outfits that a contender is held against by the second rule in one round: the cheapest at each number of failures, the
+/// surest first.
+const JUDGES: usize = 4;
 
 /// Which rules end a contender.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,7 +96,7 @@ pub fn race(
         scores: contenders.iter().map(|c| c.empty.clone()).collect(),
         out: vec![None; contenders.len()],
         seasons: 0,
-        comparisons: contenders.len() * (ROUNDS.len() + 1),
+        comparisons: contenders.len() * (ROUNDS.len() + 1) * JUDGES,
         partial: false,
     };
     let mut running = Running { engine, observer, told, contenders, race };
@@ -98,8 +105,10 @@ pub fn race(
     let first: Vec<usize> =
         (0..ROUNDS[0].min(years)).map(|k| (2 * k + 1) * years / (2 * ROUNDS[0].min(years))).collect();
     running.run(&everyone, &first);
-    let scouts = running.scouts();
     let all: Vec<usize> = (0..years).collect();
+    let mut scouts: Vec<usize> = if contenders.is_empty() { Vec::new() } else { vec![0] };
+    scouts.extend(running.leaders(SCOUTS).into_iter().filter(|&c| c != 0));
+    scouts.sort_unstable();
     running.run(&scouts, &all);
     let order = running.order(&scouts, &first);
     running.eliminate(rules);
@@ -109,6 +118,9 @@ pub fn race(
         from += round.len();
         let left: Vec<usize> = everyone.iter().copied().filter(|&c| running.race.out[c].is_none()).collect();
         running.run(&left, round);
+        running.eliminate(rules);
+        let leaders = running.leaders(LEADERS);
+        running.run(&leaders, &all);
         running.eliminate(rules);
     }
     running.race
@@ -143,25 +155,14 @@ impl Running<'_> {
         (self.told)(&self.race);
     }
 
-    /// The present outfit (contender 0), and the best so far: fewest failures first, and cheapest.
-    fn scouts(&self) -> Vec<usize> {
+    /// Of those still running, for each number of failures so far the cheapest that is cheaper than all that fail less; the surest
+    /// first, at most so many.
+    fn leaders(&self, most: usize) -> Vec<usize> {
         let scores = &self.race.scores;
-        let mut by_failures: Vec<usize> = (0..scores.len()).collect();
-        by_failures.sort_by(|&a, &b| {
-            let key = |s: &Score| (s.failures(), s.cost());
-            let ((fa, ca), (fb, cb)) = (key(&scores[a]), key(&scores[b]));
-            fa.cmp(&fb).then(ca.total_cmp(&cb)).then(a.cmp(&b))
-        });
-        let mut by_cost: Vec<usize> = (0..scores.len()).collect();
-        by_cost.sort_by(|&a, &b| scores[a].cost().total_cmp(&scores[b].cost()).then(a.cmp(&b)));
-        let mut scouts: Vec<usize> = std::iter::once(0)
-            .chain(by_failures.into_iter().take(SCOUTS - 1))
-            .chain(by_cost.into_iter().take(1))
-            .filter(|&c| c < scores.len())
-            .collect();
-        scouts.sort_unstable();
-        scouts.dedup();
-        scouts
+        let left = (0..scores.len()).filter(|&c| self.race.out[c].is_none() && !scores[c].complete()).collect();
+        let mut leaders = cheapest_by_failures(scores, left);
+        leaders.truncate(most);
+        leaders
     }
 
     /// Years not run by everyone yet: those first in which most scouts failed, then those with most storage life used.
@@ -186,6 +187,8 @@ impl Running<'_> {
             return;
         }
         let complete: Vec<usize> = (0..self.race.scores.len()).filter(|&c| self.race.scores[c].complete()).collect();
+        let mut judges = cheapest_by_failures(&self.race.scores, complete.clone());
+        judges.truncate(JUDGES);
         for c in 0..self.race.scores.len() {
             let score = &self.race.scores[c];
             if self.race.out[c].is_some() || score.complete() {
@@ -203,7 +206,7 @@ impl Running<'_> {
                         && score.failures() >= other.failures()
                         && above_zero(&differences) < level
                 };
-                complete.iter().find(likely).map(|&by| Out { by, certain: false, after: score.run() })
+                judges.iter().find(likely).map(|&by| Out { by, certain: false, after: score.run() })
             };
             self.race.out[c] = match rules {
                 Rules::Certain => certain,
@@ -212,6 +215,23 @@ impl Running<'_> {
         }
         (self.told)(&self.race);
     }
+}
+
+/// Of some contenders those that are cheaper than all of them that fail less: the surest first. What has no price is taken only
+/// where nothing else fails as little.
+fn cheapest_by_failures(scores: &[Score], mut of: Vec<usize>) -> Vec<usize> {
+    let key = |c: usize| (scores[c].failures(), !scores[c].priced());
+    of.sort_by(|&a, &b| key(a).cmp(&key(b)).then(scores[a].cost().total_cmp(&scores[b].cost())).then(a.cmp(&b)));
+    let mut chosen: Vec<usize> = Vec::new();
+    for c in of {
+        let better = |&last: &usize| {
+            key(c).0 > key(last).0 && scores[c].cost() < scores[last].cost() && comparable(&scores[c], &scores[last])
+        };
+        if chosen.last().is_none_or(better) {
+            chosen.push(c);
+        }
+    }
+    chosen
 }
 
 /// Whether an outfit may be called cheaper than another: what has no price counts as nothing, so it wins no comparison with one

@@ -2,26 +2,34 @@
 //!
 //! The bed does not know the fan. For each setting a few steady airflows, each with the fan heat that is usual at it, are run in
 //! some of the years on the coarsest grid; chance of failure and cost of an outfit are then read off linearly in the logarithm of its
-//! airflow. This only chooses who runs exactly: nothing read off is shown as a result, and how far the readings lay from the
+//! airflow. A glance at fewer airflows and years on a grid coarser still comes first, so that somebody who waits sees a picture at
+//! once. All this only chooses who runs exactly: nothing read off is shown as a result, and how far the readings lay from the
 //! exact runs is said.
 
 use super::field::{Candidate, Field};
 use super::score::{Score, YearScore};
 use crate::money::Ledger;
 use crate::proof::{LADDER, on_rung};
-use ensemble::{Batch, Engine, Observer, Priority};
+use ensemble::{Batch, Engine, Observer, Priority, Silent, side_by_side};
 use equipment::{
     AirMap, AirPoint, AirSystem, Arrangement, CurveError, CurvePoint, Fan, FanCurve, FanKind, Origin, Outfit,
     STANDARD_DENSITY,
 };
 use physics::air::SPECIFIC_HEAT_DRY_AIR;
 use season::{CaseSpec, Record};
+use std::collections::HashMap;
 use std::sync::Arc;
 
 /// Airflows of each setting.
 pub const NODES: usize = 5;
 /// Years in which they are run.
 pub const YEARS: usize = 7;
+/// Layers of the first glance: too few to judge a season, enough to tell a fan that dries from one that does not.
+const GLANCE_LAYERS: usize = 12;
+/// Years of the first glance.
+const GLANCE_YEARS: usize = 2;
+/// Of the airflows of a setting every second is glanced at: the least, the middle and the most.
+const GLANCE_EVERY: usize = 2;
 /// Pressure up to which a steady fan holds its airflow, Pa: beyond any farm bin.
 const HIGHEST_PRESSURE: f64 = 20e3;
 
@@ -74,11 +82,64 @@ pub struct Surface {
     pub partial: bool,
 }
 
-/// Years of the first pass, of those of the surface: enough for a first answer.
+/// Years of the first pass after the glance, of those of the surface. An airflow at which a setting failed in all of them is
+/// not run in the others: it has been seen to fail, and its seasons are the longest.
 const FIRST_PASS: [usize; 3] = [1, 3, 5];
 
-/// Runs the surface under the outfits `runs` and reads each of them off. `told` hears the readings after the first few years, and
-/// again at the end, with the seasons run.
+/// Steady airflows of a setting, each with its shaft power, and what the air of the setting makes of each.
+type Steady = Vec<((f64, f64), Option<Arc<AirMap<physics::resistance::BedResistance>>>)>;
+
+/// The steady airflows of every setting. Settings in which the same fans meet the same air share theirs.
+fn steadies(engine: &Engine, field: &Field, runs: &[Run]) -> Vec<Arc<Steady>> {
+    let silent: Arc<dyn Observer> = Arc::new(Silent);
+    let mut wanted: Vec<(usize, (f64, f64))> = Vec::new();
+    for air in 0..field.settings.len() {
+        let there = |run: &&Run| field.settings[field.candidates[run.0].setting].air == air;
+        let of: Vec<&AirPoint> = runs.iter().filter(there).map(|run| &run.1).collect();
+        wanted.extend(airflows(&of).into_iter().map(|node| (air, node)));
+    }
+    let made = side_by_side(engine.threads(), wanted.len(), &silent, |k| {
+        let (air, (airflow, shaft)) = wanted[k];
+        let bin = field.settings[air].bin.as_ref().ok()?;
+        steady(&bin.template, airflow, shaft).ok().map(Arc::new)
+    });
+    let mut of_air: Vec<Steady> = vec![Vec::new(); field.settings.len()];
+    for ((air, node), map) in wanted.into_iter().zip(made) {
+        of_air[air].push((node, map));
+    }
+    let of_air: Vec<Arc<Steady>> = of_air.into_iter().map(Arc::new).collect();
+    field.settings.iter().map(|setting| Arc::clone(&of_air[setting.air])).collect()
+}
+
+/// Which seasons of the surface run together.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Pass {
+    Glance,
+    First,
+    Rest,
+}
+
+impl Pass {
+    fn layers(self) -> usize {
+        if self == Self::Glance { GLANCE_LAYERS } else { LADDER[0] }
+    }
+
+    /// Of `of` years of a bin, those of this pass.
+    fn years(self, of: usize) -> Vec<usize> {
+        let spread = |count: usize| (0..count).map(move |k| (2 * k + 1) * of / (2 * count));
+        let first = |k: &usize| FIRST_PASS.contains(k) == (self == Self::First);
+        match self {
+            Self::Glance => spread(GLANCE_YEARS.min(of)).collect(),
+            _ => {
+                let all: Vec<usize> = spread(YEARS.min(of)).collect();
+                (0..all.len()).filter(first).map(|k| all[k]).collect()
+            }
+        }
+    }
+}
+
+/// Runs the surface under the outfits `runs` and reads each of them off. `told` hears the readings after each pass, with the
+/// seasons run.
 pub fn surface(
     engine: &Engine,
     field: &Field,
@@ -87,36 +148,36 @@ pub fn surface(
     score: &dyn Fn(&Candidate, Option<f64>) -> Score,
     (observer, told): (&Arc<dyn Observer>, Told<'_>),
 ) -> Surface {
-    let mut cases: Vec<Planned> = Vec::new();
-    let mut places: Vec<Vec<(f64, f64)>> = Vec::new();
-    for (setting, there) in field.settings.iter().enumerate() {
-        let of: Vec<&AirPoint> =
-            runs.iter().filter(|run| field.candidates[run.0].setting == setting).map(|run| &run.1).collect();
-        let nodes = airflows(&of);
-        let Ok(bin) = &there.bin else {
-            places.push(Vec::new());
-            continue;
-        };
-        for (node, &(airflow, shaft)) in nodes.iter().enumerate() {
-            let Ok(map) = steady(&bin.template, airflow, shaft).map(Arc::new) else { continue };
-            for k in 0..YEARS.min(bin.years.len()) {
-                let (year, case) = &bin.years[(2 * k + 1) * bin.years.len() / (2 * YEARS.min(bin.years.len()))];
-                let mut case = on_rung(case, LADDER[0]);
-                case.system = Arc::new(map.system().clone());
-                case.air = Arc::clone(&map);
-                case.control.fans = 1;
-                cases.push(Planned { setting, node, year: *year, pass: usize::from(!FIRST_PASS.contains(&k)), case });
+    let steadies = steadies(engine, field, runs);
+    let nothing = || steadies.iter().map(|nodes| vec![Vec::new(); nodes.len()]).collect::<Vec<Vec<Vec<YearScore>>>>();
+    let mut years = nothing();
+    let mut found = Surface { readings: vec![None; runs.len()], seasons: 0, partial: false };
+    for pass in [Pass::Glance, Pass::First, Pass::Rest] {
+        if pass == Pass::First {
+            // What was glanced at is too coarse to be counted.
+            years = nothing();
+        }
+        let mut marks: Vec<(usize, usize, i32)> = Vec::new();
+        let mut batch: Vec<Arc<CaseSpec>> = Vec::new();
+        for (setting, there) in field.settings.iter().enumerate() {
+            let Ok(bin) = &there.bin else { continue };
+            for (node, (_, map)) in steadies[setting].iter().enumerate() {
+                let Some(map) = map else { continue };
+                let seen = &years[setting][node];
+                let hopeless = pass == Pass::Rest && !seen.is_empty() && seen.iter().all(YearScore::failed);
+                if hopeless || (pass == Pass::Glance && node % GLANCE_EVERY != 0) {
+                    continue;
+                }
+                for (year, case) in pass.years(bin.years.len()).into_iter().map(|k| &bin.years[k]) {
+                    let mut case = on_rung(case, pass.layers());
+                    case.system = Arc::new(map.system().clone());
+                    case.air = Arc::clone(map);
+                    case.control.fans = 1;
+                    marks.push((setting, node, *year));
+                    batch.push(Arc::new(case));
+                }
             }
         }
-        places.push(nodes);
-    }
-    let mut years: Vec<Vec<Vec<YearScore>>> = places.iter().map(|nodes| vec![Vec::new(); nodes.len()]).collect();
-    let mut found = Surface { readings: vec![None; runs.len()], seasons: 0, partial: false };
-    for pass in 0..2 {
-        let (now, later): (Vec<Planned>, Vec<Planned>) = cases.into_iter().partition(|planned| planned.pass == pass);
-        cases = later;
-        let marks: Vec<(usize, usize, i32)> = now.iter().map(|p| (p.setting, p.node, p.year)).collect();
-        let batch: Vec<Arc<CaseSpec>> = now.into_iter().map(|planned| Arc::new(planned.case)).collect();
         let outcome = engine.run(Batch {
             cases: batch.clone(),
             record: Record::Summary,
@@ -128,10 +189,10 @@ pub fn surface(
                 years[setting][node].push(YearScore::of(year, case, result, ledgers[setting].as_deref()));
             }
         }
-        let nodes: Vec<Vec<Node>> = places
+        let nodes: Vec<Vec<Node>> = steadies
             .iter()
             .zip(&years)
-            .map(|(places, years)| places.iter().zip(years).filter_map(|(place, years)| node(*place, years)).collect())
+            .map(|(nodes, years)| nodes.iter().zip(years).filter_map(|((at, _), years)| node(*at, years)).collect())
             .collect();
         found.readings = runs
             .iter()
@@ -149,15 +210,6 @@ pub fn surface(
         }
     }
     found
-}
-
-/// A season of the surface before it runs.
-struct Planned {
-    setting: usize,
-    node: usize,
-    year: i32,
-    pass: usize,
-    case: CaseSpec,
 }
 
 /// Who hears of the readings.
@@ -236,8 +288,13 @@ fn read(nodes: &[Node], point: &AirPoint, empty: &Score) -> Option<Reading> {
     })
 }
 
-/// Who runs exactly: of those at or below each share of failures the cheapest, the first of the runs always.
-pub fn contenders(readings: &[Option<Reading>], most: usize) -> Vec<usize> {
+/// Of the cheapest at one level of failures so many at most are of one setting (one over this share): within a setting readings
+/// err alike, between settings they do not, so that several settings have to be looked at.
+const OF_ONE_SETTING: usize = 2;
+
+/// Who runs exactly: of those at or below each share of failures the cheapest, not all of one setting; the first of the runs
+/// always. `setting` says of which setting a run is.
+pub fn contenders(readings: &[Option<Reading>], setting: &dyn Fn(usize) -> usize, most: usize) -> Vec<usize> {
     let levels = YEARS + 1;
     let each = (most.saturating_sub(1) / levels).max(1);
     let mut chosen = vec![0];
@@ -251,14 +308,17 @@ pub fn contenders(readings: &[Option<Reading>], most: usize) -> Vec<usize> {
             .map(|(place, reading)| (reading.cost, place))
             .collect();
         under.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        chosen.extend(
-            under
-                .iter()
-                .map(|(_, place)| *place)
-                .filter(|place| !chosen.contains(place))
-                .take(each)
-                .collect::<Vec<_>>(),
-        );
+        let mut of_setting: HashMap<usize, usize> = HashMap::new();
+        let mut taken = 0;
+        for (_, place) in under {
+            let there = of_setting.entry(setting(place)).or_default();
+            if taken == each || *there == each.div_ceil(OF_ONE_SETTING) || chosen.contains(&place) {
+                continue;
+            }
+            *there += 1;
+            taken += 1;
+            chosen.push(place);
+        }
     }
     chosen.truncate(most);
     chosen.sort_unstable();

@@ -2,7 +2,7 @@
 
 use super::answer::{Answer, Shown, Standing};
 use super::exclude::{self, Excluded};
-use super::field::{AirKey, Candidate, Field, Maps};
+use super::field::{AirKey, Candidate, Field, Setting};
 use super::news::{News, Point, PointState, points};
 use super::race::{Contender, Race, Rules, race};
 use super::score::Score;
@@ -16,17 +16,20 @@ use job::Job;
 use std::collections::HashMap;
 use std::sync::Arc;
 
-/// Most outfits that are run without being read off first; in a larger field a surface says which run.
-pub const MOST_CONTENDERS: usize = 400;
-/// Contenders of such a field: the cheapest at each level of failures. Twelve at each are enough for the surface's own error, which
-/// is said, and few enough for an answer in seconds.
-const READ_OFF_CONTENDERS: usize = 97;
+/// Most outfits that are run without being read off first where the race may end who is probably beaten; in a larger field a
+/// surface says which run.
+const MOST_RACING: usize = 120;
+/// The same where everybody runs until certainly beaten.
+const MOST_CERTAIN: usize = 400;
+/// Contenders of a field that is read off: six at each level of failures. Enough for the surface's own error, which is said, and
+/// few enough for an answer in seconds.
+const READ_OFF_CONTENDERS: usize = 49;
 
 /// How a bin is weighed, and who is told.
 pub struct Asking<'a> {
     /// Which rules end a contender.
     pub rules: Rules,
-    /// Most contenders that run exactly: [`MOST_CONTENDERS`].
+    /// Most contenders that run without being read off first: [`Rules::most`].
     pub most: usize,
     /// Told how many seasons have run, and asked whether to go on.
     pub observer: &'a Arc<dyn Observer>,
@@ -37,7 +40,17 @@ pub struct Asking<'a> {
 impl<'a> Asking<'a> {
     /// A weighing of which nobody hears before its end.
     pub fn quietly(rules: Rules, observer: &'a Arc<dyn Observer>) -> Self {
-        Self { rules, most: MOST_CONTENDERS, observer, told: &|_| {} }
+        Self { rules, most: rules.most(), observer, told: &|_| {} }
+    }
+}
+
+impl Rules {
+    /// Most outfits that are run without being read off first.
+    pub fn most(self) -> usize {
+        match self {
+            Self::Certain => MOST_CERTAIN,
+            Self::Probable => MOST_RACING,
+        }
     }
 }
 
@@ -80,8 +93,10 @@ pub fn weigh(engine: &Engine, job: &Job, field: &Field, asking: &Asking<'_>) -> 
     let mut read_off = None;
     if runs.len() > asking.most {
         let most = asking.most.min(READ_OFF_CONTENDERS);
+        let settings: Vec<usize> = runs.iter().map(|run| field.candidates[run.0].setting).collect();
+        let chosen_of = |surface: &Surface| surface::contenders(&surface.readings, &|place| settings[place], most);
         let told = |surface: &Surface| {
-            let chosen = surface::contenders(&surface.readings, most);
+            let chosen = chosen_of(surface);
             let read: Vec<Point> = chosen
                 .iter()
                 .filter_map(|&place| {
@@ -101,14 +116,14 @@ pub fn weigh(engine: &Engine, job: &Job, field: &Field, asking: &Asking<'_>) -> 
             (asking.told)(News::Stands { points: &read, seasons: surface.seasons });
         };
         let surface = surface::surface(engine, field, &runs, &ledgers, &empty, (asking.observer, &told));
-        let chosen = surface::contenders(&surface.readings, most);
+        let chosen = chosen_of(&surface);
         cut_short = surface.partial;
         runs = chosen.iter().map(|&place| runs[place]).collect();
         let readings: Vec<_> = chosen.iter().map(|&place| surface.readings[place]).collect();
         read_off = Some((readings, surface.seasons));
     }
     let not_run = all - runs.len();
-    let mut maps = Maps::default();
+    let mut maps = field.maps(runs.iter().map(|run| &field.candidates[run.0]), engine.threads());
     let contenders: Vec<Contender> = runs
         .iter()
         .map(|&(k, _, first_cost)| {
@@ -164,8 +179,14 @@ pub fn weigh(engine: &Engine, job: &Job, field: &Field, asking: &Asking<'_>) -> 
 
 /// Sorts the field: who may run, and who falls out with the reason.
 fn sorted(job: &Job, field: &Field) -> (Vec<Run>, Vec<Excluded>) {
-    let carrying: Vec<_> =
-        field.settings.iter().map(|s| s.bin.as_ref().map(|b| exclude::carrying(b)).unwrap_or_default()).collect();
+    // Outside air does not know what stands in it: settings filled alike share what theirs can carry.
+    let mut carrying: Vec<Vec<(f64, f64)>> = Vec::new();
+    for setting in &field.settings {
+        let like = |other: &Setting| other.filling == setting.filling && other.bin.is_ok();
+        let known = field.settings.iter().take(carrying.len()).position(like).map(|k| carrying[k].clone());
+        let of = || setting.bin.as_ref().map(|bin| exclude::carrying(bin)).unwrap_or_default();
+        carrying.push(known.unwrap_or_else(of));
+    }
     let costs = job.prices.as_ref().map(|prices| &prices.costs);
     let priced = costs.is_some_and(|costs| !costs.equipment.is_empty()) || field.allowed.budget.is_some();
     // The same fans under other controls work at the same point.

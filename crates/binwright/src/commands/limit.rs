@@ -46,7 +46,7 @@ pub fn run(args: &LimitArgs, out: &mut Out) -> Result<Ending, Failure> {
     if let Some(folder) = &args.plots {
         for map in &maps {
             let scene = documents::weighing::limits(map, documents::shown::Reader(out.units));
-            pictures::svg(folder, &format!("limit-{}", map.bin), &scene)?;
+            pictures::picture(folder, &format!("limit-{}", map.bin), &scene)?;
         }
     }
     if maps.iter().any(|map| map.partial) {

@@ -6,14 +6,21 @@ use documents::write::replace_file;
 use notice::{Diagnostic, Place};
 use std::path::Path;
 
-/// Writes a picture into a folder, which is made where it is not there.
-pub fn svg(folder: &Path, name: &str, scene: &Scene) -> Result<(), Failure> {
+/// Writes a picture into a folder, which is made where it is not there: as SVG, and as PNG where the program draws such.
+pub fn picture(folder: &Path, name: &str, scene: &Scene) -> Result<(), Failure> {
     std::fs::create_dir_all(folder).map_err(|error| {
         let found = format!("folder that cannot be made: {error}");
         Failure::from(Diagnostic::error("folder", found, Place::file(folder.display().to_string())))
     })?;
-    let target = folder.join(format!("{name}.svg"));
-    file(&target, documents::svg::write(scene, name).as_bytes())
+    file(&folder.join(format!("{name}.svg")), documents::svg::write(scene, name).as_bytes())?;
+    #[cfg(feature = "pdf")]
+    {
+        let bytes = typeset::png(scene).map_err(|error| Failure::Ours(error.to_string()))?;
+        file(&folder.join(format!("{name}.png")), &bytes)?;
+    }
+    #[cfg(not(feature = "pdf"))]
+    say("SVG alone: this program was built without the feature pdf, which draws PNG too");
+    Ok(())
 }
 
 /// Writes a file and says where it is.

@@ -20,7 +20,8 @@ pub(super) struct Grid {
 /// Most columns and rows of an image: finer than a page of 180 mm prints at 200 dots an inch.
 const MOST: usize = 1200;
 
-/// Resamples cells to an even grid, by the mean of what lies in each new cell across and the nearest cell up; none when
+/// Resamples cells to an even grid: across by the mean of what lies in each new cell where there are fewer than before, else and
+/// up by the cell at its middle; none when
 /// edges and values do not fit together.
 pub(super) fn even_grid(cells: &Cells, wanted_columns: usize) -> Option<Grid> {
     let (across, up) = (cells.x_edges.len().checked_sub(1)?, cells.y_edges.len().checked_sub(1)?);
@@ -40,8 +41,12 @@ pub(super) fn even_grid(cells: &Cells, wanted_columns: usize) -> Option<Grid> {
     let row_of: Vec<usize> = (0..rows).map(|j| cell_at(&cells.y_edges, y, (j as f64 + 0.5) / rows as f64)).collect();
     let mut values = Vec::with_capacity(columns * rows);
     for i in 0..columns {
-        let first = cell_at(&cells.x_edges, x, i as f64 / columns as f64 + 1e-9);
-        let last = cell_at(&cells.x_edges, x, (i + 1) as f64 / columns as f64 - 1e-9).max(first);
+        let at = |share: f64| cell_at(&cells.x_edges, x, share / columns as f64);
+        let (first, last) = match columns < across {
+            true => (at(i as f64 + 1e-6), at(i as f64 + 1.0 - 1e-6)),
+            false => (at(i as f64 + 0.5), at(i as f64 + 0.5)),
+        };
+        let last = last.max(first);
         for &j in &row_of {
             values.push(mean((first..=last).map(|c| cells.values[c * up + j])));
         }
@@ -49,11 +54,23 @@ pub(super) fn even_grid(cells: &Cells, wanted_columns: usize) -> Option<Grid> {
     Some(Grid { x, y, columns, rows, values })
 }
 
-/// As many even cells as show the narrowest uneven one; even edges keep their own number.
+/// Even cells for the narrowest of uneven ones: edges of the image then lie within a fortieth of it from the true ones.
+const FINER: f64 = 20.0;
+
+/// As many even cells as show uneven ones where they are; even edges keep their own number.
 fn fine_enough(edges: &[f64]) -> usize {
     let span = edges[edges.len() - 1] - edges[0];
-    let narrowest = edges.windows(2).map(|p| p[1] - p[0]).fold(f64::INFINITY, f64::min);
-    ((span / narrowest).round() as usize).clamp(1, MOST).max((edges.len() - 1).min(MOST))
+    let widths = || edges.windows(2).map(|p| p[1] - p[0]);
+    let (narrowest, widest) = (widths().fold(f64::INFINITY, f64::min), widths().fold(0.0, f64::max));
+    if widest <= (1.0 + 1e-6) * narrowest {
+        return (edges.len() - 1).min(MOST);
+    }
+    ((FINER * span / narrowest).round() as usize).clamp(1, MOST)
+}
+
+/// Middles of cells.
+fn middles(edges: &[f64]) -> Vec<f64> {
+    edges.windows(2).map(|p| 0.5 * (p[0] + p[1])).collect()
 }
 
 fn cell_at(edges: &[f64], ends: (f64, f64), share: f64) -> usize {
@@ -81,8 +98,11 @@ impl Grid {
         raster::data_address(self.columns, self.rows, &colours)
     }
 
-    /// Where the grid passes a limit.
-    pub fn contour(&self, limit: f64) -> Vec<[(f64, f64); 2]> {
+    /// Where the cells pass a limit: between their own middles, as long as the image does not show fewer of them.
+    pub fn contour(&self, cells: &Cells, limit: f64) -> Vec<[(f64, f64); 2]> {
+        if cells.x_edges.len() <= self.columns + 1 && cells.y_edges.len() <= self.rows + 1 {
+            return contour(&middles(&cells.x_edges), &middles(&cells.y_edges), &cells.values, limit);
+        }
         let centres = |(low, high): (f64, f64), n: usize| -> Vec<f64> {
             (0..n).map(|i| low + (high - low) * (i as f64 + 0.5) / n as f64).collect()
         };

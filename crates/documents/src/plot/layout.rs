@@ -264,7 +264,7 @@ impl<'a> Frame<'a> {
         }
         if let Some((limit, name)) = &cells.contour {
             let mut points = Vec::new();
-            for [a, b] in grid.contour(*limit) {
+            for [a, b] in grid.contour(cells, *limit) {
                 points.extend([a, b, (f64::NAN, f64::NAN)]);
             }
             let end = points.iter().filter(|p| p.0.is_finite()).max_by(|a, b| a.0.total_cmp(&b.0)).copied();

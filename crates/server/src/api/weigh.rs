@@ -8,7 +8,7 @@ use crate::problem::Problem;
 use crate::runs::provable;
 use advice::limit::{self, Asked};
 use advice::weigh::matters::mattering;
-use advice::weigh::{self, Asking, Field, MOST_CONTENDERS, News, Rules};
+use advice::weigh::{self, Asking, Field, News, Rules};
 use axum::extract::State;
 use contract::Document;
 use contract::limit::LimitJson;
@@ -76,7 +76,7 @@ fn weighed(app: &App, question: &WeighQuestion, out: &Arc<Out>) -> Result<(), Pr
     };
     let observer: Arc<dyn Observer> = Arc::new(Progress::of(out, "seasons"));
     let rules = if question.exact { Rules::Certain } else { Rules::Probable };
-    let asking = Asking { rules, most: MOST_CONTENDERS, observer: &observer, told: &told };
+    let asking = Asking { rules, most: rules.most(), observer: &observer, told: &told };
     let answer = weigh::weigh(&app.engine, job, &field, &asking);
     if out.gone() {
         return Ok(());

@@ -1,4 +1,6 @@
 /** A weighing as plots and tables. */
+
+import { library } from "../../forms/library.svelte";
 import { display, localNumber } from "../../lib/quantity";
 import type { UnitSystem } from "../../lib/settings.svelte";
 import type { Dot, Ink, Mark, PlotModel, TableModel } from "../../plots/model";
@@ -17,11 +19,31 @@ export function money(value: number | null, of: Pick<Weighing, "currency" | "mea
   return `${localNumber(value, decimals)}\u00a0${costUnit(of)}`;
 }
 
+/** Fans and burners by what they are in place of their names in the catalogue, wherever a text names them. */
+export function plain(text: string): string {
+  const choices = [...library.fans, ...library.burners].sort((a, b) => b.value.length - a.value.length);
+  const escaped = choices.map((one) => one.value.replace(/[.*+?^${}()|[\]\\]/g, "\\$&"));
+  if (escaped.length === 0) return text;
+  // A sentence may begin with a name, its first letter made large.
+  return text.replace(
+    new RegExp(`(?<![\\w-])(?:${escaped.join("|")})(?![\\w-])`, "gi"),
+    (id) => choices.find((one) => one.value.toLowerCase() === id.toLowerCase())?.says ?? id,
+  );
+}
+
+/** The names of the catalogue that a text names, for who orders them. */
+export function ordered(text: string): string[] {
+  const ids = [...library.fans, ...library.burners].map((one) => one.value);
+  const found = ids.filter((id) => text.includes(id));
+  return found.filter((id) => !found.some((other) => other !== id && other.includes(id)));
+}
+
 const LOOKS: Readonly<Record<string, { mark: Mark; ink: Ink; says: string }>> = {
+  read: { mark: "ring", ink: "grid", says: "estimated, not run yet" },
   running: { mark: "ring", ink: "soft", says: "still running" },
   complete: { mark: "met", ink: "soft", says: "has run all years" },
-  front: { mark: "met", ink: "blue", says: "worth looking at: none is cheaper and surer" },
-  beaten: { mark: "dot", ink: "soft", says: "beaten" },
+  front: { mark: "met", ink: "blue", says: "in question: none is both cheaper and surer" },
+  beaten: { mark: "dot", ink: "soft", says: "not worth it: another costs less and fails no more often" },
   hopeless: { mark: "failed", ink: "bad", says: "fails in every year" },
   unknown: { mark: "ring", ink: "soft", says: "cut short" },
 };
@@ -41,7 +63,13 @@ interface Shown {
   unpriced: boolean;
 }
 
-function scatter(points: readonly Shown[], all: number, unit: string, chosen: string | null): PlotModel {
+interface Chosen {
+  name: string;
+  says: string;
+}
+
+function scatter(points: readonly Shown[], all: number, unit: string, choice: Chosen | null): PlotModel {
+  const chosen = choice?.name ?? null;
   const decimals = /bushel/.test(unit) ? 3 : 2;
   const dots = points.map((point): Dot => {
     const look = lookOf(point.state);
@@ -51,7 +79,7 @@ function scatter(points: readonly Shown[], all: number, unit: string, chosen: st
       y: point.cost,
       mark: point.name === chosen ? "held" : look.mark,
       ink: point.name === chosen ? "rust" : look.ink,
-      label: point.name,
+      label: plain(point.name),
       named: point.name === chosen,
       rows: [
         { label: "years failed", value: `${point.failed} of ${point.run}` },
@@ -72,7 +100,13 @@ function scatter(points: readonly Shown[], all: number, unit: string, chosen: st
     keys: [
       ...(chosen === null
         ? []
-        : [{ label: "worth buying", look: { ink: "rust" as const }, mark: "held" as const }]),
+        : [
+            {
+              label: "the choice: the cheapest that is sure enough",
+              look: { ink: "rust" as const },
+              mark: "held" as const,
+            },
+          ]),
       ...states.map((state) => {
         const { says, ink, mark } = lookOf(state);
         return { label: says, look: { ink }, mark };
@@ -97,8 +131,16 @@ export function frontModel(weighing: Weighing): PlotModel {
     state: one.standing,
     unpriced: one.unpriced,
   }));
-  const chosen = weighing.chosen === null ? null : (weighing.outfits[weighing.chosen]?.name ?? null);
-  return scatter(shown, weighing.years.length, costUnit(weighing), chosen);
+  const name = weighing.chosen === null ? undefined : weighing.outfits[weighing.chosen]?.name;
+  const says = weighing.goal_reached
+    ? "the choice: the cheapest that is sure enough"
+    : "nearest to what is wanted: nothing is sure enough";
+  const chosen = name === undefined ? null : { name, says };
+  const all = weighing.years.length;
+  return {
+    ...scatter(shown, all, costUnit(weighing), chosen),
+    rules: [{ along: "y", at: (1 - weighing.wanted) * all, label: "at most so many wanted" }],
+  };
 }
 
 export function outfitTable(weighing: Weighing, system: UnitSystem): TableModel {
@@ -114,7 +156,7 @@ export function outfitTable(weighing: Weighing, system: UnitSystem): TableModel 
       { label: "stands" },
     ],
     rows: weighing.outfits.map((one) => [
-      one.name,
+      plain(one.name),
       `${one.unpriced ? "≥ " : ""}${one.cost === null ? "–" : localNumber(one.cost, weighing.measure === "bushel" ? 3 : 2)}`,
       `${one.failed} of ${one.years_run}`,
       display(one.specific_airflow_per_s, "specific-airflow", system),
@@ -148,7 +190,7 @@ export function pairModel(a: Outfit, b: Outfit, weighing: Weighing): PlotModel {
   const side = (pick: 0 | 1, ink: Ink, of: Outfit) => ({
     line: {
       id: of.name,
-      label: of.name,
+      label: plain(of.name),
       points: years.map((pair) => [pair[pick].year, cost(pair[pick])] as const),
       look: { ink, width: 2 },
     },
@@ -158,7 +200,7 @@ export function pairModel(a: Outfit, b: Outfit, weighing: Weighing): PlotModel {
       y: cost(pair[pick]),
       mark: outcome(pair[pick]).mark,
       ink,
-      label: `${of.name}, ${pair[pick].year}`,
+      label: `${plain(of.name)}, ${pair[pick].year}`,
       rows: [
         { label: "outcome", value: outcome(pair[pick]).word },
         { label: "cost", value: money(pair[pick].cost, weighing) },
@@ -172,8 +214,8 @@ export function pairModel(a: Outfit, b: Outfit, weighing: Weighing): PlotModel {
     lines: [one.line, other.line],
     dots: [...one.dots, ...other.dots],
     keys: [
-      { label: a.name, look: one.line.look },
-      { label: b.name, look: other.line.look },
+      { label: plain(a.name), look: one.line.look },
+      { label: plain(b.name), look: other.line.look },
       { label: "failed", look: { ink: "ink" }, mark: "failed" },
     ],
   };
@@ -184,8 +226,8 @@ export function pairSummary(a: Outfit, b: Outfit, weighing: Weighing): string {
   const cheaper = years.filter(([x, y]) => (x.cost ?? x.electricity_j) < (y.cost ?? y.electricity_j)).length;
   const failed = (pick: 0 | 1) => years.filter((pair) => pair[pick].outcome === "failed").length;
   return (
-    `${a.name} is cheaper in ${cheaper} of ${years.length} years (${money(a.cost, weighing)} against ` +
-    `${money(b.cost, weighing)} on the mean); it fails in ${failed(0)} of them, ${b.name} in ${failed(1)}`
+    `${plain(a.name)} is cheaper in ${cheaper} of ${years.length} years (${money(a.cost, weighing)} against ` +
+    `${money(b.cost, weighing)} on the mean); it fails in ${failed(0)} of them, ${plain(b.name)} in ${failed(1)}`
   );
 }
 
@@ -205,7 +247,7 @@ export function pairTable(a: Outfit, b: Outfit, weighing: Weighing): TableModel 
     { label: "days", number },
   ];
   return {
-    head: [{ label: "Year" }, ...heads(a.name), ...heads(b.name)],
+    head: [{ label: "Year" }, ...heads(plain(a.name)), ...heads(plain(b.name))],
     rows: paired(a, b).map(([x, y]) => [String(x.year), ...cell(x), ...cell(y)]),
     note: `Cost in ${costUnit(weighing)}.`,
   };

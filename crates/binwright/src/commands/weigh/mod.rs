@@ -9,7 +9,7 @@ use crate::exit::{Ending, Failure};
 use crate::output::Out;
 use advice::weigh::matters::{Mattering, mattering};
 use advice::weigh::news::PointState;
-use advice::weigh::{Answer, Asking, Field, MOST_CONTENDERS, News, Rules, weigh};
+use advice::weigh::{Answer, Asking, Field, News, Rules, weigh};
 use contract::{Document, weigh::WeighJson};
 use documents::shown::Reader;
 use documents::weighing;
@@ -70,10 +70,10 @@ pub fn run(args: &WeighArgs, out: &mut Out) -> Result<Ending, Failure> {
 fn write(args: &WeighArgs, out: &Out, answer: &Answer, found: Option<&Mattering>) -> Result<(), Failure> {
     let reader = Reader(out.units);
     if let Some(folder) = &args.plots {
-        pictures::svg(folder, &format!("front-{}", answer.bin), &weighing::front(answer, reader, weighing::WIDTH))?;
+        pictures::picture(folder, &format!("front-{}", answer.bin), &weighing::front(answer, reader, weighing::WIDTH))?;
         if let Some(found) = found {
             let scene = weighing::effects(answer, &found.effects, reader);
-            pictures::svg(folder, &format!("matters-{}", answer.bin), &scene)?;
+            pictures::picture(folder, &format!("matters-{}", answer.bin), &scene)?;
         }
     }
     if let Some(target) = &args.xlsx {
@@ -116,7 +116,7 @@ fn of_bin(prepared: &Prepared, field: &Field, name: &str, rules: Rules) -> Answe
                 }
             }
         };
-        let asking = Asking { rules, most: MOST_CONTENDERS, observer, told: &told };
+        let asking = Asking { rules, most: rules.most(), observer, told: &told };
         weigh(&prepared.engine, &prepared.job, field, &asking)
     })
 }

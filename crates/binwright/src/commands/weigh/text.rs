@@ -17,7 +17,13 @@ const FUEL: Kind = Kind::Mass;
 
 /// A weighing as text.
 pub fn weighing(answer: &Answer, out: &Out) -> String {
-    let mut text = format!("{}\n", site::sentence(&says::headline(answer), out.units));
+    let mut text = String::new();
+    if answer.partial {
+        text.push_str(
+            "UNFINISHED: stopped before every outfit had run its years. What follows is what was known by then.\n",
+        );
+    }
+    text.push_str(&format!("{}\n", site::sentence(&says::headline(answer), out.units)));
     if let Some(unseen) = &answer.unseen {
         text.push_str(&format!(
             "  Chosen so on three quarters of the years and scored on the rest, in turn: {} of {} years failed, {}.\n",
@@ -50,6 +56,7 @@ pub fn weighing(answer: &Answer, out: &Out) -> String {
         ),
         ("not worth it: another is no dearer and fails no more often", beaten(answer)),
         ("none is good enough: these fail in every year", answer.hopeless.clone()),
+        ("not decided when it was stopped: over the years each had run", undecided(answer)),
     ] {
         if list.is_empty() {
             continue;
@@ -89,10 +96,11 @@ pub fn weighing(answer: &Answer, out: &Out) -> String {
         ));
     }
     text.push_str(&format!(
-        "\n{} candidates, {} excluded, {} run over {} years, {} seasons on {} layers{}\n",
+        "\n{} candidates, {} excluded, {} {} {} years, {} seasons on {} layers{}\n",
         answer.candidates,
         answer.excluded.len(),
         answer.outfits.len(),
+        if answer.partial { "to be run over" } else { "run over" },
         answer.years.len(),
         answer.seasons,
         answer.layers,
@@ -138,6 +146,20 @@ pub fn short(answer: &Answer, out: &Out) -> String {
         answer.excluded.len()
     ));
     text
+}
+
+/// Of a weighing that was stopped those that had run a year or more and were not decided, the surest and cheapest first.
+fn undecided(answer: &Answer) -> Vec<usize> {
+    let score = |place: usize| &answer.outfits[place].score;
+    let mut list: Vec<usize> = (0..answer.outfits.len())
+        .filter(|&place| {
+            answer.partial && answer.outfits[place].standing == Standing::Unknown && score(place).run() > 0
+        })
+        .collect();
+    let share = |place: usize| score(place).failures() as f64 / score(place).run() as f64;
+    let cheaper = |a: usize, b: usize| score(a).cost().total_cmp(&score(b).cost());
+    list.sort_by(|&a, &b| share(a).total_cmp(&share(b)).then(cheaper(a, b)).then(a.cmp(&b)));
+    list
 }
 
 fn beaten(answer: &Answer) -> Vec<usize> {
