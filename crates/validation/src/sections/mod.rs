@@ -18,6 +18,7 @@ mod power;
 mod pressure;
 mod processes;
 mod properties;
+mod recommended;
 mod seasons;
 mod still;
 mod storage;
@@ -47,7 +48,7 @@ fn bare(make: fn() -> Section) -> Made {
 }
 
 /// The sections in the order of the page.
-const MAKERS: [Maker; 24] = [
+const MAKERS: [Maker; 25] = [
     || bare(air::section),
     || plotted(equilibrium::section),
     || plotted(pressure::section),
@@ -68,6 +69,7 @@ const MAKERS: [Maker; 24] = [
     || bare(trials::section),
     || bare(seasons::section),
     || bare(processes::section),
+    || bare(recommended::section),
     || bare(facts::section),
     || bare(still::wave),
     || bare(still::trials),
