@@ -8,6 +8,9 @@ use super::model::Model;
 /// Causes less likely than this are left out of the question.
 const HARDLY: f64 = 0.005;
 
+/// Bits below which a reading is not worth the way to the bin (judgement).
+const LEAST: f64 = 0.02;
+
 /// What to read or look at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum What {
@@ -39,7 +42,7 @@ pub struct Next {
     pub foretold: Vec<Foretold>,
 }
 
-/// The reading worth most. Of a channel: half the logarithm of the spread of its predictions over causes against what one
+/// The reading worth most; none where no reading left would tell the likeliest causes apart. Of a channel: half the logarithm of the spread of its predictions over causes against what one
 /// cause alone leaves (information of a normal variable); of a sight: its mutual information with the cause.
 pub(super) fn best(model: &Model<'_>, measured: &Measured, fitted: &[Fitted]) -> Option<Next> {
     let lit = model.setup.full_fire > 0.0;
@@ -87,7 +90,7 @@ pub(super) fn best(model: &Model<'_>, measured: &Measured, fitted: &[Fitted]) ->
             .collect();
         Next { what: What::Look(sight), bits: entropy(yes) - left, foretold }
     });
-    reads.chain(looks).filter(|next| next.bits > 0.0).max_by(|a, b| a.bits.total_cmp(&b.bits))
+    reads.chain(looks).filter(|next| next.bits > LEAST).max_by(|a, b| a.bits.total_cmp(&b.bits))
 }
 
 /// Mean and standard uncertainty of channels not read under a cause, given the readings: what is doubtful of the sound bin

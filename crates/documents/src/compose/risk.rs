@@ -6,7 +6,7 @@ use crate::paper::{Block, Cell, Table, years};
 use crate::report::{Outcome, Tally};
 use crate::shown::NOT_REACHED;
 use crate::ticks::number;
-use notice::Kind;
+use notice::{Kind, UnitSystem};
 
 /// So many years of so many, in words.
 pub fn counted(tally: Tally) -> String {
@@ -26,6 +26,14 @@ fn bound(share: f64) -> String {
         s if !s.is_finite() => "unknown".into(),
         s if s >= 0.9995 => "all".into(),
         s => format!("{}\u{a0}%", number(100.0 * s.min(0.999), 0)),
+    }
+}
+
+/// Unit of a season's heat, and how many of it a joule is.
+fn large_heat(system: UnitSystem) -> (&'static str, f64) {
+    match system {
+        UnitSystem::Si => ("GJ", 1e-9),
+        UnitSystem::Us => ("million Btu", 1e-6 * Kind::Heat.shown(system).factor),
     }
 }
 
@@ -109,7 +117,7 @@ impl Desk<'_> {
     pub fn years_table(&self) -> Table {
         let rows = &self.data.years.rows;
         let moisture = Kind::MoistureWetBasis;
-        let mut table = Table::new("Every year in numbers; wettest is the wettest tenth", "No year was worked out.")
+        let mut table = Table::new("Every year in numbers", "No year was worked out.")
             .column("Year")
             .column("Outcome")
             .column("Finished")
@@ -121,7 +129,7 @@ impl Desk<'_> {
         let cost = rows.iter().any(|row| !row.cost.is_empty());
         let causes = rows.iter().any(|row| !row.cause.is_empty());
         if heat {
-            table = table.numbers(self.reader, "heat", Kind::Heat);
+            table = table.plain("heat", large_heat(self.reader.0).0);
         }
         if cost {
             table = table.plain("energy", self.tariff.as_ref().map_or("", |t| t.currency.as_str()));
@@ -145,7 +153,7 @@ impl Desk<'_> {
                 Cell::of(self.reader, Kind::ElectricEnergy, row.electricity_j),
             ];
             if heat {
-                cells.push(Cell::of(self.reader, Kind::Heat, row.burner_heat_j));
+                cells.push(Cell::number(row.burner_heat_j * large_heat(self.reader.0).1, 1));
             }
             if cost {
                 let paid = self.tariff.as_ref().and_then(|t| t.cost(&year.result)).and_then(|c| c.total());
@@ -159,13 +167,14 @@ impl Desk<'_> {
         table
     }
 
-    /// Years without weather.
+    /// What belongs under the table of years: its words, and years without weather.
     pub fn left_out(&self) -> Option<Block> {
         let left = &self.data.years.left_out;
+        let words = "Wettest: the wettest tenth of the grain.";
         if left.is_empty() {
-            return None;
+            return (!self.data.years.rows.is_empty()).then(|| Block::note(words));
         }
         let each: Vec<String> = left.iter().map(|l| format!("{} ({})", l.year, l.reason)).collect();
-        Some(Block::note(format!("Left out for want of complete weather: {}.", each.join("; "))))
+        Some(Block::note(format!("{words} Left out for want of complete weather: {}.", each.join("; "))))
     }
 }

@@ -90,7 +90,13 @@ fn text(bin: &BinJob, found: &Diagnosis, out: &Out) -> String {
         row.extend(best.iter().map(|f| show(f.predicted[i], line.channel, out)));
         compared.row(row);
     }
-    let next = found.next.as_ref().map_or(String::new(), |next| next_text(next, out));
+    let next = found.next.as_ref().map_or_else(
+        || {
+            "\nNo reading left would tell the likeliest causes apart: look where the first of them says.\n\n"
+                .to_string()
+        },
+        |next| next_text(next, out),
+    );
     let baseline = match found.baseline {
         true => "The baseline narrowed what is doubtful of the sound bin.",
         false => {
