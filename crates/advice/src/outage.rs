@@ -48,7 +48,8 @@ impl Cold {
 pub enum Supply {
     /// None.
     None,
-    /// Half of the fans, all the time, the burner off; at least one. Only where there are two or more.
+    /// Half of the fans, all the time, the burner off; at least one. Only where there are two or more. The openings of idle
+    /// fans are covered: through an open one beside a running one the air flows back.
     HalfOfFans,
     /// All fans, six hours on and six off, the burner off: a generator that serves two bins in turn.
     HalfOfTime,
@@ -69,6 +70,8 @@ pub struct Course {
     pub life_before: f64,
     /// The same when air returns, or 72 hours after the stop when that is not said.
     pub life_after: f64,
+    /// Height above the floor of the layer furthest gone then, share of the grain below it.
+    pub deciding: f64,
     /// Mean moisture then, fraction dry basis.
     pub moisture_after: f64,
     /// Warmest layer then, °C.
@@ -102,6 +105,8 @@ pub struct Outage {
     pub moisture: f64,
     /// Its warmest layer, °C.
     pub warmest: f64,
+    /// Mean outdoor temperature from the stop until air returns, °C.
+    pub outdoor: f64,
     /// Storage life allowed.
     pub allowed: f64,
     /// Whether a published law gives the heat of this grain: without one self-heating is not foretold at all.
@@ -116,8 +121,19 @@ impl Outage {
         self.courses.iter().find(|c| c.supply == supply)
     }
 
-    /// Storage life that the stop itself costs: without air less with all of it, over the stretch.
+    /// Storage life that the stop itself costs the layer that decides: without air less with all of it, over the stretch; 0
+    /// when the layer is no worse off without.
     pub fn cost(&self) -> Option<f64> {
+        self.difference().map(|difference| difference.max(0.0))
+    }
+
+    /// Storage life that the layer that decides was spared by the stop, where warmer or wetter weather would have cost it more
+    /// under air: luck of the weather, no reason to stop.
+    pub fn spared(&self) -> Option<f64> {
+        self.difference().map(|difference| -difference).filter(|spared| *spared > 0.0)
+    }
+
+    fn difference(&self) -> Option<f64> {
         Some(self.course(Supply::None)?.life_after - self.course(Supply::All)?.life_after)
     }
 }
@@ -190,6 +206,7 @@ pub fn outage(bin: &BinJob, at: i64, stretch: Option<usize>) -> Result<Outage, N
         dry_matter: dry * case.bin.floor_area,
         moisture,
         warmest,
+        outdoor: outdoor(&case, at, after),
         allowed,
         heats: case.grain.group.respiration != Respiration::None,
         courses,
@@ -231,7 +248,8 @@ fn course(case: &CaseSpec, columns: &[Vec<LayerState>], at: i64, after: usize, s
     let mut blocks: Vec<Block> = columns.iter().map(|layers| block_of(case, &case.grain.group, layers)).collect();
     // Under air, warm weather warms grain too, and air carries its own heat away; only still grain heats by itself.
     let mut cold = (supply == Supply::None).then(|| Cold::of(case, columns));
-    let life = |blocks: &[Block]| blocks.iter().flat_map(|b| b.layers(lane)).map(|l| l.life_strict).fold(0.0, f64::max);
+    let worst = |blocks: &[Block]| worst(blocks.iter().map(|b| b.layers(lane)));
+    let life = |blocks: &[Block]| worst(blocks).0;
     let allowed = case.programme.life_allowed;
     let life_before = life(&blocks);
     let depth = columns
@@ -250,6 +268,7 @@ fn course(case: &CaseSpec, columns: &[Vec<LayerState>], at: i64, after: usize, s
         spent: (life_before >= allowed).then_some(0.0),
         life_before,
         life_after: life_before,
+        deciding: 0.0,
         moisture_after: f64::NAN,
         warmest_after: f64::NAN,
         looked: ahead,
@@ -266,7 +285,7 @@ fn course(case: &CaseSpec, columns: &[Vec<LayerState>], at: i64, after: usize, s
             step(case, &mut cold.0, begin + hour, running, depth);
         }
         if hour + 1 == after || (hour + 1 == ahead && ahead < after) {
-            course.life_after = life(&blocks);
+            (course.life_after, course.deciding) = worst(&blocks);
             course.warmest_after = blocks.iter().map(|b| b.temperatures(lane).2).fold(f64::NEG_INFINITY, f64::max);
             course.moisture_after =
                 blocks.iter().zip(&case.bin.columns).map(|(b, c)| c.area * b.mean_moisture(lane).0).sum();
@@ -285,13 +304,37 @@ fn course(case: &CaseSpec, columns: &[Vec<LayerState>], at: i64, after: usize, s
     course
 }
 
+/// Life used by the layer furthest gone, and the share of its column's grain that lies below its middle.
+fn worst<L: Iterator<Item = LayerState> + Clone>(columns: impl Iterator<Item = L>) -> (f64, f64) {
+    let mut found = (0.0, 0.0);
+    for layers in columns {
+        let whole: f64 = layers.clone().map(|l| l.dry_matter).sum();
+        let mut below = 0.0;
+        for layer in layers {
+            if layer.life_strict > found.0 {
+                found = (layer.life_strict, (below + 0.5 * layer.dry_matter) / whole);
+            }
+            below += layer.dry_matter;
+        }
+    }
+    found
+}
+
+/// Mean outdoor temperature over a stretch, °C.
+fn outdoor(case: &CaseSpec, at: i64, stretch: usize) -> f64 {
+    let begin = (at - case.weather.start).max(0) as usize;
+    let hours: Vec<f64> = case.weather.temperature.iter().skip(begin).take(stretch).copied().collect();
+    hours.iter().sum::<f64>() / hours.len().max(1) as f64
+}
+
 /// The season goes on as it was planned.
 fn as_planned(case: &CaseSpec, run: &SeasonRun, at: i64, after: usize) -> Course {
     let mut run = run.snapshot();
     let allowed = case.programme.life_allowed;
     let look =
         |run: &SeasonRun| -> Vec<Vec<LayerState>> { (0..case.bin.columns.len()).map(|c| run.observe(c)).collect() };
-    let life = |columns: &[Vec<LayerState>]| columns.iter().flatten().map(|l| l.life_strict).fold(0.0, f64::max);
+    let worst = |columns: &[Vec<LayerState>]| worst(columns.iter().map(|layers| layers.iter().copied()));
+    let life = |columns: &[Vec<LayerState>]| worst(columns).0;
     let now = look(&run);
     let life_before = life(&now);
     let looked =
@@ -302,6 +345,7 @@ fn as_planned(case: &CaseSpec, run: &SeasonRun, at: i64, after: usize) -> Course
         spent: (life_before >= allowed).then_some(0.0),
         life_before,
         life_after: life_before,
+        deciding: 0.0,
         moisture_after: f64::NAN,
         warmest_after: f64::NAN,
         looked: looked as usize,
@@ -316,7 +360,7 @@ fn as_planned(case: &CaseSpec, run: &SeasonRun, at: i64, after: usize) -> Course
             last = columns;
         }
         if hour as usize == after || (empty && (hour as usize) < after) {
-            course.life_after = life(&last);
+            (course.life_after, course.deciding) = worst(&last);
             course.warmest_after = last.iter().flatten().map(|l| l.temperature).fold(f64::NEG_INFINITY, f64::max);
             let dry = |layers: &[LayerState]| layers.iter().map(|l| l.dry_matter).sum::<f64>();
             let mean =

@@ -1,9 +1,10 @@
 //! Readings beside a running fan: what is asked about, what becomes a baseline, what a diagnosis says of itself. How often it is
 //! right in a bin that is not its model stands in docs/validation.md.
 
-use advice::commission::{Agreement, Airflow, Check, Commissioning, acceptable, commission};
+use advice::commission::{Agreement, Airflow, Check, Commissioning, Why, acceptable, commission};
 use advice::diagnose::{Cause, Channel, Diagnosis, What, diagnose};
-use advice::field::{Plant, Setup, dates};
+use advice::field::{Plant, Setup, Urgent, dates};
+use advice::outage::{Supply, outage};
 use job::readings::{ReadingsRead, read_readings};
 use job::{BinJob, BuiltIn, Job};
 use notice::Diagnostics;
@@ -55,6 +56,9 @@ fn commissioned(text: &str) -> (Commissioning, Result<(), String>) {
 
 const TAPS: &str = "plenum = [\"4.0 in wc\", \"4.05 in wc\", \"4.0 in wc\"]";
 
+const FIRST: &str = "[\"22.9 A\", \"23.2 A\", \"22.7 A\"]";
+const SECOND: &str = "[\"23.1 A\", \"23 A\", \"22.8 A\"]";
+
 #[test]
 fn the_demonstration_is_sound_and_a_wheel_against_its_arrow_never_is() {
     let (found, accepted) = commissioned(&sound(&[]));
@@ -89,7 +93,7 @@ fn what_was_seen_counts_and_a_questioned_line_is_no_baseline() {
 #[test]
 fn bad_readings_are_asked_about_never_averaged_in() {
     assert_eq!(asked(&sound(&[])), Vec::<String>::new());
-    let cases: [(&[(&str, &str)], &str); 17] = [
+    let cases: [(&[(&str, &str)], &str); 18] = [
         (&[(TAPS, "plenum = [\"4.0 in wc\", \"102 in wc\"]")], "taps-of-two-scales"),
         (&[(TAPS, "plenum = \"102 in wc\"")], "pressure-in-another-unit"),
         (&[(TAPS, "plenum = \"0.16 in wc\"")], "pressure-in-another-unit"),
@@ -109,6 +113,7 @@ fn bad_readings_are_asked_about_never_averaged_in() {
         (&[("\"1748 rpm\", \"1751 rpm\"", "\"1200 rpm\", \"1200 rpm\"")], "speed-against-pressure"),
         (&[("\"1748 rpm\", \"1751 rpm\"", "\"3500 rpm\", \"3502 rpm\"")], "speed-of-another-wheel"),
         (&[("with-arrow", "against-arrow"), (TAPS, "plenum = \"5.2 in wc\"")], "rotation-against-pressure"),
+        (&[(SECOND, "[\"38 A\", \"38 A\", \"1 A\"]")], "dead-leg"),
         (&[("bin = \"north\"\n", "bin = \"north\"\nconfirmed = [\"pressure\"]\n")], "unknown-field"),
     ];
     for (changes, code) in cases {
@@ -259,4 +264,147 @@ fn airflow_three_ways_as_by_hand() {
     // Traverse ± 7.5 %.
     let traverse = by(Airflow::Traverse);
     assert!((traverse.standard / traverse.value - 0.075 / 3f64.sqrt()).abs() < 1e-6);
+}
+
+fn ended(found: &Commissioning, check: Check, fan: Option<usize>) -> Agreement {
+    found.lines.iter().find(|line| line.check == check && line.fan == fan).map(|l| l.agreement).expect("a line")
+}
+
+fn likeliest(found: &Diagnosis) -> Cause {
+    found.classes[0].causes[0].cause
+}
+
+fn alone(job: &Job, text: &str) -> Diagnosis {
+    let now = read(text);
+    diagnose(&setup(job, &job.bins[0], &now).expect(text), None).expect("a diagnosis")
+}
+
+/// A dead leg is not averaged away, nor an overloaded motor beside one that idles.
+#[test]
+fn each_motor_and_each_leg_is_judged_for_itself() {
+    // The mean of 38, 38 and 1 A is that of a motor with a little more load.
+    let dead = [
+        ("bin = \"north\"\n", "bin = \"north\"\nconfirmed = [\"motors.amps\"]\n"),
+        (SECOND, "[\"38 A\", \"38 A\", \"1 A\"]"),
+    ];
+    let (found, accepted) = commissioned(&sound(&dead));
+    assert_eq!(ended(&found, Check::CurrentsUnbalance, Some(2)), Agreement::Differs);
+    assert_eq!(ended(&found, Check::CurrentsUnbalance, Some(1)), Agreement::Agrees);
+    assert!(found.urgent.contains(&Urgent::DeadLeg(2)) && found.differs() && accepted.is_err());
+    assert_eq!(likeliest(&diagnosed(&sound(&dead))), Cause::SinglePhasing);
+    // 29 and 17 A add up to what two sound motors draw.
+    let uneven = [(FIRST, "[\"29 A\", \"29.2 A\", \"28.8 A\"]"), (SECOND, "[\"17 A\", \"17.1 A\", \"16.9 A\"]")];
+    let (found, accepted) = commissioned(&sound(&uneven));
+    assert_ne!(ended(&found, Check::MotorLoad, Some(1)), Agreement::Agrees);
+    assert_eq!(ended(&found, Check::MotorLoad, Some(2)), Agreement::Agrees);
+    assert_eq!(ended(&found, Check::MotorInput, None), Agreement::Agrees, "the sum hides it");
+    assert_eq!(ended(&found, Check::MotorsApart, None), Agreement::Differs);
+    assert!(matches!(found.urgent[..], [Urgent::Overloaded(1, share)] if share > 1.0), "{:?}", found.urgent);
+    assert!(accepted.is_err());
+    let found = alone(&demo(), &sound(&uneven));
+    assert_eq!((likeliest(&found), found.goodness.fits()), (Cause::FansUnequal, true));
+}
+
+/// Doubt never helps a limit: what lies near it is neither kept nor broken.
+#[test]
+fn limits_are_guarded_by_their_doubt() {
+    let load = |amps: &str| {
+        let legs = format!("[\"{amps}\", \"{amps}\", \"{amps}\"]");
+        let (found, accepted) = commissioned(&sound(&[(FIRST, &legs), (SECOND, &legs)]));
+        (ended(&found, Check::MotorLoad, Some(1)), accepted.is_ok())
+    };
+    let near = Agreement::CannotTell(Why::NearTheLimit);
+    assert_eq!(load("23 A"), (Agreement::Agrees, true));
+    assert_eq!(load("26.5 A").0, near);
+    // 24.31 hp of two motors that bear 23.00.
+    assert_eq!(load("28 A"), (near, false));
+    assert_eq!(load("36 A"), (Agreement::Differs, false));
+    let volts = |volts: &str| {
+        let now = sound(&[("[\"231 V\", \"230 V\", \"229.5 V\"]", volts)]);
+        let (found, _) = commissioned(&now);
+        (ended(&found, Check::Volts, None), ended(&found, Check::VoltsUnbalance, None))
+    };
+    assert_eq!(volts("[\"231 V\", \"230 V\", \"229.5 V\"]"), (Agreement::Agrees, Agreement::Agrees));
+    assert_eq!(volts("[\"209 V\", \"209 V\", \"209 V\"]").0, near);
+    assert_eq!(volts("[\"198 V\", \"198 V\", \"198 V\"]").0, Agreement::Differs);
+    assert_eq!(volts("[\"232 V\", \"230 V\", \"228 V\"]").1, near);
+    assert_eq!(volts("[\"238 V\", \"230 V\", \"222 V\"]").1, Agreement::Differs);
+}
+
+/// A site that says nothing of its roof still has one that can be lifted off.
+#[test]
+fn blocked_vents_are_found_without_a_roof_in_the_site() {
+    assert!(demo().bins[0].template.system.budget.vents.is_none());
+    let high = [
+        (TAPS, "plenum = [\"4.7 in wc\", \"4.75 in wc\", \"4.7 in wc\"]"),
+        ("headspace = \"0.00 in wc\"", "headspace = \"1.2 in wc\""),
+    ];
+    let (found, accepted) = commissioned(&sound(&high));
+    assert_eq!(ended(&found, Check::HeadspaceLimit, None), Agreement::Differs);
+    assert!(matches!(found.urgent[..], [Urgent::Headspace(_)]) && accepted.is_err());
+    let by_pressure = alone(&demo(), &sound(&high));
+    assert_eq!((likeliest(&by_pressure), by_pressure.goodness.fits()), (Cause::BlockedVents, true));
+    let mut seen = high.to_vec();
+    seen.push(("[state]\n", "[state]\nvents_blocked = true\n"));
+    let (found, _) = commissioned(&sound(&seen));
+    assert_eq!((ended(&found, Check::VentsOpen, None), found.urgent[0]), (Agreement::Differs, Urgent::VentsBlocked));
+    assert_eq!(likeliest(&alone(&demo(), &sound(&seen))), Cause::BlockedVents);
+    // Nearly a tenth of an inch is what open vents lose.
+    let (found, _) = commissioned(&sound(&[("headspace = \"0.00 in wc\"", "headspace = \"0.09 in wc\"")]));
+    assert_eq!(ended(&found, Check::HeadspaceLimit, None), Agreement::CannotTell(Why::NearTheLimit));
+    assert!(found.urgent.is_empty());
+}
+
+const FIRE: &str = "binwright_readings = 1\n[state]\nburner = \"lit\"\ndepth = \"19.3 ft\"\nrotation = \"with-arrow\"\n[air]\n\
+                    outdoor = \"30 F\"\nhumidity = \"80 %\"\nplenum = [\"56 F\", \"56.5 F\", \"56 F\"]\n[pressure]\n\
+                    plenum = [\"4.4 in wc\", \"4.4 in wc\"]\n[fuel]\nflow = \"5.5 gal/h\"\ngas_pressure = \"5.5 psi\"\n\
+                    gas_pressure_set = \"4 psi\"\n";
+
+#[test]
+fn a_burner_fired_too_high_is_a_cause_and_no_agreement() {
+    let job = heated();
+    let found = alone(&job, FIRE);
+    assert_eq!((likeliest(&found), found.goodness.fits()), (Cause::GasPressureHigh, true));
+    assert!(matches!(found.urgent[..], [Urgent::GasPressureHigh(ratio)] if (ratio - 1.375).abs() < 1e-6));
+    // 14 % more heat lies within its doubt, but not at a gas pressure that is not the one set.
+    let fire = |text: &str| {
+        let read = read(text);
+        ended(&commission(&job, &setup(&job, &job.bins[0], &read).expect(text)), Check::FullFire, None)
+    };
+    let less = FIRE.replace("5.5 gal/h", "5.3 gal/h");
+    assert_eq!(fire(&less), Agreement::CannotTell(Why::GasNotAsSet));
+    assert_eq!(fire(&less.replace("5.5 psi", "4.1 psi")), Agreement::Agrees);
+    assert_eq!(fire(&FIRE.replace("5.5 gal/h", "5.9 gal/h")), Agreement::Differs);
+    let orifice = FIRE.replace("5.5 psi", "4 psi").replace("5.5 gal/h", "6 gal/h").replace("56", "57");
+    assert_eq!(likeliest(&alone(&job, &orifice)), Cause::OverFired);
+}
+
+#[test]
+fn an_agreement_says_how_far_it_goes() {
+    let (found, _) = commissioned(&sound(&[]));
+    assert!(found.untold().is_empty(), "{:?}", found.untold());
+    let seen = found.would_have_seen();
+    let (check, share) = seen[0];
+    assert!(check == Check::AirflowByTraverse && (0.10..0.25).contains(&share), "{seen:?}");
+    // Without a traverse only the rise is a second way, and too uncertain for one.
+    let traverse = "[traverse]\nvelocities = [\"1180 ft/min\", \"1250 ft/min\", \"1290 ft/min\", \"1170 ft/min\"]\narea = \"14.2 ft2\"\n";
+    let (found, _) = commissioned(&sound(&[(traverse, "")]));
+    let untold: Vec<Check> = found.untold().iter().map(|line| line.check).collect();
+    assert_eq!((found.differs(), untold), (false, vec![Check::AirflowByTraverse]));
+}
+
+/// In these days of 2009 the air was warmer than the grain: the stop was no loss, and is never called a negative cost.
+#[test]
+fn a_stop_that_costs_nothing_is_called_luck() {
+    let job = demo();
+    let at = |text: &str| job::clock::standard_hour(text, job.place.utc_offset).expect("an hour");
+    let lucky = outage(&job.bins[0], at("2009-10-20 14:00"), None).expect("grain then");
+    assert_eq!(lucky.cost(), Some(0.0));
+    assert!(lucky.spared().is_some_and(|spared| spared > 0.01), "{:?}", lucky.spared());
+    let (without, with) = (lucky.course(Supply::None), lucky.course(Supply::All));
+    assert!(
+        without.zip(with).is_some_and(|(a, b)| a.deciding > 0.0 && b.deciding > 0.0 && a.life_after < b.life_after)
+    );
+    let plain = outage(&job.bins[0], at("2009-10-12 14:00"), None).expect("grain then");
+    assert!(plain.cost().is_some_and(|cost| cost > 0.01) && plain.spared().is_none());
 }

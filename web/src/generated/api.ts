@@ -6974,9 +6974,15 @@ export interface components {
             life_allowed: number;
             /**
              * Format: double
-             * @description Storage life the stretch without air costs beyond the same stretch with all of it.
+             * @description Storage life the stretch without air costs the layer that decides beyond the same stretch with all of it, at least 0.
              */
             life_cost?: number | null;
+            /**
+             * Format: double
+             * @description Storage life that the stop spared that layer, where the weather then would have cost it more under air: luck, no reason to
+             *     stop.
+             */
+            life_spared?: number | null;
             /**
              * Format: double
              * @description Storage life used by the layer furthest gone at the stop.
@@ -6987,6 +6993,11 @@ export interface components {
              * @description Its mean moisture.
              */
             moisture_wb: number;
+            /**
+             * Format: double
+             * @description Mean outdoor temperature over the stretch, °C.
+             */
+            outdoor_c: number;
             /** @description Hours after which `_after` holds. */
             stretch_hours: number;
             /**
@@ -7316,8 +7327,18 @@ export interface components {
             planned_airflow_m3_s?: number | null;
             /** @description Moisture by depth, from the surface down, where samples were read. */
             profile: components["schemas"]["ProfileJson"][];
-            /** @description `agrees`, `differs`, or `cannot-tell` when no line tells anything. */
+            /**
+             * @description `agrees`; `agrees-as-far-as-told` when some main comparison (static pressure, airflow by a second way, load of each motor,
+             *     heat and gas pressure of a lit burner) cannot tell; `differs`; `cannot-tell` when no line tells
+             *     anything, or something is urgent.
+             */
             result: string;
+            /** @description Main comparisons that cannot tell, in words. */
+            untold: string[];
+            /** @description What must be acted on at once, in words; said before anything else. */
+            urgent: string[];
+            /** @description How small a fault these readings would have shown, as shares of what is expected. */
+            would_have_seen: components["schemas"]["SeenJson"][];
         };
         /** @description One input's part in a variance. */
         ContributionJson: {
@@ -7391,6 +7412,11 @@ export interface components {
         };
         /** @description What comes of one supply of air. */
         CourseJson: {
+            /**
+             * Format: double
+             * @description Share of the grain that lies below that layer.
+             */
+            deciding_height: number;
             /** @description Hours looked ahead. */
             hours_looked: number;
             /**
@@ -7414,7 +7440,10 @@ export interface components {
              * @description Mean moisture then.
              */
             moisture_after_wb: number;
-            /** @description `none`, `half-of-fans`, `half-of-time` (both without burner) or `all` (the season as planned). */
+            /**
+             * @description `none`, `half-of-fans` (the openings of idle fans covered), `half-of-time` (both without burner) or `all` (the season as
+             *     planned).
+             */
             supply: string;
             /**
              * Format: double
@@ -7653,6 +7682,8 @@ export interface components {
             /** @description The readings used. */
             measured: components["schemas"]["MeasuredJson"][];
             next?: components["schemas"]["NextJson"] | null;
+            /** @description What must be acted on at once, in words; said before anything else. */
+            urgent: string[];
         };
         /** @description One thing wrong with an input. */
         Diagnostic: {
@@ -7794,8 +7825,18 @@ export interface components {
             planned_airflow_m3_s?: number | null;
             /** @description Moisture by depth, from the surface down, where samples were read. */
             profile: components["schemas"]["ProfileJson"][];
-            /** @description `agrees`, `differs`, or `cannot-tell` when no line tells anything. */
+            /**
+             * @description `agrees`; `agrees-as-far-as-told` when some main comparison (static pressure, airflow by a second way, load of each motor,
+             *     heat and gas pressure of a lit burner) cannot tell; `differs`; `cannot-tell` when no line tells
+             *     anything, or something is urgent.
+             */
             result: string;
+            /** @description Main comparisons that cannot tell, in words. */
+            untold: string[];
+            /** @description What must be acted on at once, in words; said before anything else. */
+            urgent: string[];
+            /** @description How small a fault these readings would have shown, as shares of what is expected. */
+            would_have_seen: components["schemas"]["SeenJson"][];
         } & {
             /**
              * Format: int32
@@ -7826,6 +7867,8 @@ export interface components {
             /** @description The readings used. */
             measured: components["schemas"]["MeasuredJson"][];
             next?: components["schemas"]["NextJson"] | null;
+            /** @description What must be acted on at once, in words; said before anything else. */
+            urgent: string[];
         } & {
             /**
              * Format: int32
@@ -9603,6 +9646,8 @@ export interface components {
              * @description As expected, or as the first way gives it; a limit for the checks against one.
              */
             expected?: number | null;
+            /** @description Fan (from 1) whose motor it is; null for comparisons of the whole bin. */
+            fan?: number | null;
             /** @description Kind of the figures, for showing them. */
             kind: components["schemas"]["Kind"];
             /**
@@ -9614,7 +9659,7 @@ export interface components {
             result: string;
             /** @description The same in words, with the reason where nothing can be told. */
             result_says: string;
-            /** @description The same in words. */
+            /** @description The same in words, with its fan where it is of one motor. */
             says: string;
             /**
              * Format: double
@@ -9626,7 +9671,7 @@ export interface components {
              *     seen has no figures.
              */
             unit: string;
-            /** @description Why nothing can be told: `not-read`, `too-wide`, `off-the-curve`. */
+            /** @description Why nothing can be told: `not-read`, `too-wide`, `off-the-curve`, `near-the-limit`, `gas-not-as-set`. */
             why?: string | null;
         };
         /** @description Motor load at an outdoor temperature, all lots in. */
@@ -10705,6 +10750,18 @@ export interface components {
             accuracy: string;
             /** @description Addresses of its maps of depth and time. */
             maps: components["schemas"]["MapAddresses"];
+        };
+        /** @description The smallest fault that a comparison would have shown. */
+        SeenJson: {
+            /** @description Comparison, in kebab case. */
+            check: string;
+            /** @description The same in words. */
+            says: string;
+            /**
+             * Format: double
+             * @description Share of what is expected.
+             */
+            share: number;
         };
         /** @description A sentence: as text in SI, and the parts it is made of for readers who want other units. */
         SentenceJson: {

@@ -1,8 +1,9 @@
 //! The comparisons, each with the uncertainty of its difference.
 
 use super::estimates::{Values, inputs, planned, pressure_state, rise_airflow};
-use super::{Agreement, Check, Line, Why};
+use super::{Agreement, Check, Line, Why, motors};
 use crate::field::propagate::Input;
+use crate::field::urgent::HEADSPACE;
 use crate::field::{Setup, propagate};
 use job::Job;
 use job::readings::Rotation;
@@ -20,9 +21,13 @@ pub(super) fn all(job: &Job, setup: &Setup<'_>) -> Vec<Line> {
     lines.push(pair(Check::PlenumPressure, Kind::Pressure, pressed, &|v| {
         Some((v.pressure, planned(setup, v)?.point.plenum_pressure))
     }));
-    lines.push(pair(Check::HeadspacePressure, Kind::Pressure, r.headspace_pressure.is_some(), &|v| {
-        Some((v.headspace, planned(setup, v)?.headspace()))
-    }));
+    lines.push(if setup.bin.template.system.budget.vents.is_some() {
+        pair(Check::HeadspacePressure, Kind::Pressure, r.headspace_pressure.is_some(), &|v| {
+            Some((v.headspace, planned(setup, v)?.headspace()))
+        })
+    } else {
+        pair(Check::HeadspaceLimit, Kind::Pressure, r.headspace_pressure.is_some(), &|v| Some((v.headspace, HEADSPACE)))
+    });
     let by_pressure = |v: &Values| pressure_state(setup, v).map(|s| s.point.fan_airflow);
     lines.push(pair(Check::AirflowByRise, Kind::Airflow, pressed && warmed, &|v| {
         Some((rise_airflow(setup, v)?, by_pressure(v)?))
@@ -44,8 +49,8 @@ pub(super) fn all(job: &Job, setup: &Setup<'_>) -> Vec<Line> {
         lines.push(line(Check::FullFire, Kind::HeatRate, setup.heat, setup.full_fire, found, Why::NotRead));
     }
     lines.extend(burner(setup));
-    lines.extend(volts(setup));
-    lines.push(load(setup, &x));
+    lines.extend(motors::volts(setup));
+    lines.extend(motors::all(setup));
     lines.extend(sound(job, setup));
     lines
 }
@@ -132,12 +137,21 @@ fn pair(inputs: &[Input], check: Check, kind: Kind, read: bool, of: &dyn Fn(&Val
     line(check, kind, measured, expected, found, Why::OffTheCurve)
 }
 
-fn blank(check: Check, kind: Kind, why: Why) -> Line {
+pub(super) fn blank(check: Check, kind: Kind, why: Why) -> Line {
     let agreement = Agreement::CannotTell(why);
-    Line { check, kind, measured: None, expected: None, standard: None, agreement, contributions: Vec::new() }
+    Line {
+        check,
+        fan: None,
+        kind,
+        measured: None,
+        expected: None,
+        standard: None,
+        agreement,
+        contributions: Vec::new(),
+    }
 }
 
-fn line(
+pub(super) fn line(
     check: Check,
     kind: Kind,
     measured: f64,
@@ -149,6 +163,7 @@ fn line(
         None => blank(check, kind, why),
         Some(found) => Line {
             check,
+            fan: None,
             kind,
             measured: Some(measured),
             expected: Some(expected),
@@ -167,13 +182,14 @@ fn width(list: &[f64]) -> f64 {
 }
 
 /// Taps of the plenum may differ by 0.2 in. of water; more means velocity pressure or a blockage (extension reference,
-/// 0.1 to 0.2 in.).
+/// 0.1 to 0.2 in.). One manometer reads them all: its zero and gain fall out, what is left is how finely it is read, half of
+/// its limit (judgement).
 fn taps(setup: &Setup<'_>) -> Line {
     let list = &setup.readings.plenum_pressure;
     if list.len() < 2 {
         return blank(Check::TapsApart, Kind::Pressure, Why::NotRead);
     }
-    let u = setup.readings.instruments.pressure.standard(0.0).max(0.02 * INCH_WATER_PA);
+    let u = (0.5 * setup.readings.instruments.pressure.standard(0.0)).max(0.02 * INCH_WATER_PA);
     let found = propagate::propagate(&[("static pressure", width(list), u * 2f64.sqrt())], |x| Some(x[0]));
     line(Check::TapsApart, Kind::Pressure, width(list), 0.2 * INCH_WATER_PA, found, Why::NotRead)
 }
@@ -190,45 +206,4 @@ fn speed(setup: &Setup<'_>) -> Line {
     let inputs = [("speed", measured, u), ("slip", expected, 0.01 * expected)];
     let found = propagate::propagate(&inputs, |x| Some(x[0] - x[1]));
     line(Check::Speed, Kind::Rotation, measured, expected, found, Why::NotRead)
-}
-
-/// Volts within 10 % of the plate, legs within 1 % of their mean (recalled from the motor standard, not read again).
-fn volts(setup: &Setup<'_>) -> Vec<Line> {
-    let r = setup.readings;
-    let mean = r.volts.iter().sum::<f64>() / r.volts.len().max(1) as f64;
-    let mut lines = Vec::new();
-    lines.push(match (r.plate_volts, r.volts.is_empty()) {
-        (Some(plate), false) => {
-            // ± 10 % is a tolerance with hard ends: taken as a rectangle, its standard deviation over the coverage of one
-            // check would be wider; here it stands for a spread of 10 %/√3.
-            let inputs = [("volts", mean, r.instruments.volts.standard(mean)), ("tolerance", plate, 0.04 * plate)];
-            let found = propagate::propagate(&inputs, |x| Some(x[0] - x[1]));
-            line(Check::Volts, Kind::Voltage, mean, plate, found, Why::NotRead)
-        }
-        _ => blank(Check::Volts, Kind::Voltage, Why::NotRead),
-    });
-    if r.volts.len() == 3 {
-        let unbalance = r.volts.iter().map(|v| (v - mean).abs()).fold(0.0, f64::max) / mean;
-        // One meter reads all legs: its gain falls out, what is left is its last digit and the mains' own wander.
-        let found = propagate::propagate(&[("volts", unbalance, 0.002)], |x| Some(x[0]));
-        lines.push(line(Check::VoltsUnbalance, Kind::Fraction, unbalance, 0.01, found, Why::NotRead));
-    }
-    lines
-}
-
-/// Shaft power by the electric input against rating times service factor of all running motors.
-fn load(setup: &Setup<'_>, x: &[Input]) -> Line {
-    if setup.input().is_none() {
-        return blank(Check::MotorLoad, Kind::ShaftPower, Why::NotRead);
-    }
-    let fans = &setup.bin.template.system.outfit.fans()[..setup.plant.fans];
-    let rated: f64 = fans.iter().map(|f| f.motor_power * f.service_factor).sum();
-    let efficiency = fans.iter().map(|f| f.motor_power * f.motor_efficiency).sum::<f64>()
-        / fans.iter().map(|f| f.motor_power).sum::<f64>();
-    let found = propagate::propagate(x, |x| {
-        let v = Values::of(x);
-        Some(v.input * efficiency * v.efficiency)
-    });
-    let measured = x[7].1 * efficiency;
-    line(Check::MotorLoad, Kind::ShaftPower, measured, rated, found, Why::NotRead)
 }

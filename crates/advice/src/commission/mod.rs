@@ -8,13 +8,14 @@
 mod estimates;
 mod expected;
 mod lines;
+mod motors;
 pub mod table;
 
 pub use estimates::{Airflow, from_pressure, from_rise};
 pub use expected::{Expected, expected};
 pub use table::{ExpectedTable, expected_table};
 
-use crate::field::{Contribution, Setup, propagate};
+use crate::field::{Contribution, Setup, Urgent, propagate, urgent};
 use job::Job;
 use job::readings::{Readings, Rotation};
 use notice::Kind;
@@ -36,6 +37,8 @@ pub enum Check {
     PlenumPressure,
     /// Pressure above the grain against what the vents should lose.
     HeadspacePressure,
+    /// Pressure above the grain against the most that open vents lose, where the site names no vents.
+    HeadspaceLimit,
     /// Airflow by rise of temperature against airflow by static pressure.
     AirflowByRise,
     /// Airflow by traverse against airflow by static pressure.
@@ -54,14 +57,34 @@ pub enum Check {
     PanelSensor,
     /// Noise beside the fans against type and duty.
     Noise,
-    /// Shaft load against rating times service factor.
+    /// Load of one motor by its highest leg against its own rating times service factor.
     MotorLoad,
-    /// Volts against the plate.
+    /// Currents of one motor's legs against each other.
+    CurrentsUnbalance,
+    /// Loads of the motors against each other.
+    MotorsApart,
+    /// Distance of the volts from the plate.
     Volts,
     /// Volts of the legs against each other.
     VoltsUnbalance,
     /// Taps of the plenum against each other.
     TapsApart,
+}
+
+impl Check {
+    /// Whether what is expected is a limit: only above it is a fault.
+    pub fn is_limit(self) -> bool {
+        matches!(
+            self,
+            Self::Volts
+                | Self::VoltsUnbalance
+                | Self::TapsApart
+                | Self::MotorLoad
+                | Self::CurrentsUnbalance
+                | Self::MotorsApart
+                | Self::HeadspaceLimit
+        )
+    }
 }
 
 /// How a comparison ended.
@@ -84,6 +107,10 @@ pub enum Why {
     TooWide,
     /// The pressure lies off the stable side of the curve, or the curve is too flat there.
     OffTheCurve,
+    /// The reading lies nearer to its limit than it is certain.
+    NearTheLimit,
+    /// The gas pressure is not the one set, so full fire is not what burns.
+    GasNotAsSet,
 }
 
 /// One comparison.
@@ -91,6 +118,8 @@ pub enum Why {
 pub struct Line {
     /// What is compared.
     pub check: Check,
+    /// Fan (from 1) whose motor it is, for the checks of one motor.
+    pub fan: Option<usize>,
     /// Kind of the figures.
     pub kind: Kind,
     /// As measured, or as the second way gives it.
@@ -125,6 +154,8 @@ pub struct Commissioning {
     pub barometer: f64,
     /// Density at the fan inlets, kg/m³.
     pub density: f64,
+    /// What must be acted on at once.
+    pub urgent: Vec<Urgent>,
 }
 
 impl Commissioning {
@@ -136,6 +167,37 @@ impl Commissioning {
     /// Whether any line of figures agrees at all: without one nothing has been shown.
     pub fn agrees_somewhere(&self) -> bool {
         self.lines.iter().any(|line| line.agreement == Agreement::Agrees && line.standard.is_some())
+    }
+}
+
+/// Kinds of comparison without which agreement is no full one: static pressure, airflow by a second way, the load of each
+/// motor, and of a lit burner heat and gas pressure.
+const MAIN: [Check; 4] = [Check::PlenumPressure, Check::MotorLoad, Check::FullFire, Check::GasPressure];
+/// Either of them is a second way to the airflow.
+const SECOND_WAY: [Check; 2] = [Check::AirflowByTraverse, Check::AirflowByRise];
+
+impl Commissioning {
+    /// The main comparisons that cannot tell, in the order of work; a second way to the airflow stands as that by traverse.
+    pub fn untold(&self) -> Vec<&Line> {
+        let told = |line: &Line| !matches!(line.agreement, Agreement::CannotTell(_));
+        let second = self.lines.iter().any(|l| SECOND_WAY.contains(&l.check) && told(l));
+        self.lines
+            .iter()
+            .filter(|l| !told(l) && (MAIN.contains(&l.check) || (l.check == Check::AirflowByTraverse && !second)))
+            .collect()
+    }
+
+    /// How small a fault these readings would have shown: pressure, airflow by its best second way, electric input and heat,
+    /// each as a share of what is expected.
+    pub fn would_have_seen(&self) -> Vec<(Check, f64)> {
+        let share = |check: Check| {
+            let line = self.lines.iter().find(|l| l.check == check)?;
+            let (expected, standard) = (line.expected?, line.standard?);
+            (expected > 0.0).then_some((check, self.coverage * standard / expected))
+        };
+        let airflow = SECOND_WAY.into_iter().filter_map(share).min_by(|a, b| a.1.total_cmp(&b.1));
+        let rest = [Check::PlenumPressure, Check::MotorInput, Check::FullFire].into_iter().filter_map(share);
+        airflow.into_iter().chain(rest).collect()
     }
 }
 
@@ -153,6 +215,14 @@ pub fn acceptable(found: &Commissioning, readings: &Readings) -> Result<(), Stri
         // A wheel that turns backwards still blows, and pressure alone may well agree.
         None => return Err("nobody looked which way the wheels turn (state.rotation)".into()),
     }
+    if let Some(first) = found.urgent.first() {
+        return Err(match first {
+            Urgent::DeadLeg(fan) => format!("a leg of fan {fan} carries next to nothing"),
+            Urgent::Overloaded(fan, _) => format!("the motor of fan {fan} bears more than its plate allows"),
+            Urgent::VentsBlocked | Urgent::Headspace(_) => "the roof vents do not let the air out".into(),
+            Urgent::GasPressureHigh(_) | Urgent::OverFired(_) => "the burner is fired above what it is set for".into(),
+        });
+    }
     if differs > 0 {
         return Err(format!("{differs} of the comparisons differ"));
     }
@@ -167,7 +237,13 @@ pub fn commission(job: &Job, setup: &Setup<'_>) -> Commissioning {
     let raw = lines::all(job, setup);
     let told = raw.iter().filter(|line| line.standard.is_some()).count();
     let coverage = propagate::coverage(told);
-    let lines = raw.into_iter().map(|line| judged(line, coverage)).collect();
+    let mut lines: Vec<Line> = raw.into_iter().map(|line| judged(line, coverage)).collect();
+    let gas_differs = lines.iter().any(|l| l.check == Check::GasPressure && l.agreement == Agreement::Differs);
+    if let Some(fire) = lines.iter_mut().find(|l| l.check == Check::FullFire && gas_differs)
+        && fire.agreement == Agreement::Agrees
+    {
+        fire.agreement = Agreement::CannotTell(Why::GasNotAsSet);
+    }
     let planned =
         setup.plant.solve(&setup.bin.template.system, &setup.bin.template.grain.resistance, &setup.air, setup.heat);
     Commissioning {
@@ -178,6 +254,7 @@ pub fn commission(job: &Job, setup: &Setup<'_>) -> Commissioning {
         depth: setup.plant.depth,
         barometer: setup.barometer.0,
         density: physics::air::density(setup.air.temperature, setup.air.humidity_ratio, setup.air.pressure),
+        urgent: urgent(setup),
     }
 }
 
@@ -187,10 +264,16 @@ fn judged(mut line: Line, coverage: f64) -> Line {
         return line;
     };
     let (difference, band) = (measured - expected, coverage * standard);
-    let limit = matches!(line.check, Check::VoltsUnbalance | Check::TapsApart | Check::MotorLoad);
-    line.agreement = if limit {
-        // One-sided: only above the limit is a fault.
-        if difference > band { Agreement::Differs } else { Agreement::Agrees }
+    line.agreement = if line.check.is_limit() {
+        // A limit is kept only by what lies below it by more than the doubt (guard band; Guide to the role of measurement
+        // uncertainty in conformity assessment, JCGM 106:2012, 8.3, from memory), and broken only by what lies as far above.
+        if difference > band {
+            Agreement::Differs
+        } else if difference <= -band {
+            Agreement::Agrees
+        } else {
+            Agreement::CannotTell(Why::NearTheLimit)
+        }
     } else if difference.abs() > band {
         Agreement::Differs
     } else if !matches!(line.kind, Kind::Temperature | Kind::SoundLevel) && band > WIDEST * expected.abs() {

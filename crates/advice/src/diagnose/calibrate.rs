@@ -9,13 +9,14 @@ use crate::field::Setup;
 /// settling, fines moving (judgement), ln.
 const DRIFT: f64 = 0.05;
 /// Channels of meters and mains that say nothing lasting of the bin.
-const PASSING: [Channel; 6] = [
+const PASSING: [Channel; 7] = [
     Channel::Volts,
     Channel::CurrentSpread,
     Channel::Speed,
     Channel::TankPressure,
     Channel::GasPressure,
     Channel::Panel,
+    Channel::MotorSpread,
 ];
 
 /// Updates the plan's doubts by a baseline: the linear update of a normal prior, z' = z + S Hᵀ (H S Hᵀ + R)⁻¹ (r − f(z)).

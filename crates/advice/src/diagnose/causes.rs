@@ -27,8 +27,16 @@ pub enum Cause {
     WrongWheel,
     /// One of several fans is down and lets air flow back through it.
     FanDown,
+    /// One motor bears more than its wheel asks: it rubs, a bearing drags, a pulley is wrong.
+    MotorOverloaded,
+    /// One of several fans is hampered and another bears its share.
+    FansUnequal,
     /// The burner gives less than full fire at the right gas pressure: orifice, air, dirt.
     UnderFired,
+    /// The burner gives more than full fire at the right gas pressure: orifice too large, another gas.
+    OverFired,
+    /// Gas pressure above what is set: regulator failed or screwed up, burner over-fired.
+    GasPressureHigh,
     /// Gas pressure low because the tank cannot boil enough or the line loses too much.
     GasPressureLow,
     /// The gas regulator freezes or is set low: pressure falls behind a good tank.
@@ -80,7 +88,7 @@ const fn info(cause: Cause, sizing: Sizing, ranges: &'static [(f64, f64)], prior
 }
 
 /// All causes. Priors are our judgement: no counts of causes of complaint were found.
-pub const CAUSES: [Info; 20] = [
+pub const CAUSES: [Info; 24] = [
     info(Cause::Sound, Sizing::None, &[], 0.30),
     info(Cause::Packing, Sizing::Factor, &[(1.25, 4.0)], 0.14),
     info(Cause::PluggedFloor, Sizing::Share, &[(0.5, 0.98)], 0.05),
@@ -92,7 +100,11 @@ pub const CAUSES: [Info; 20] = [
     info(Cause::SlippingBelt, Sizing::Factor, &[(0.60, 0.96)], 0.04),
     info(Cause::WrongWheel, Sizing::Factor, &[(0.80, 0.96), (1.04, 1.10)], 0.015),
     info(Cause::FanDown, Sizing::Share, &[(0.0, 0.6)], 0.04),
+    info(Cause::MotorOverloaded, Sizing::Factor, &[(1.15, 1.8)], 0.02),
+    info(Cause::FansUnequal, Sizing::Factor, &[(1.10, 1.6)], 0.02),
     info(Cause::UnderFired, Sizing::Factor, &[(0.30, 0.92)], 0.05),
+    info(Cause::OverFired, Sizing::Factor, &[(1.10, 1.6)], 0.015),
+    info(Cause::GasPressureHigh, Sizing::Factor, &[(1.15, 2.5)], 0.02),
     info(Cause::GasPressureLow, Sizing::Factor, &[(0.20, 0.85)], 0.03),
     info(Cause::RegulatorFreezing, Sizing::Factor, &[(0.20, 0.85)], 0.02),
     info(Cause::SensorInJet, Sizing::Kelvin, &[(2.0, 25.0)], 0.03),

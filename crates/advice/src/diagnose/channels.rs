@@ -1,7 +1,8 @@
 //! What can be read or seen, and what was.
 
-use crate::field::Setup;
+use crate::field::{Setup, motors};
 use job::readings::Rotation;
+use notice::quantity::INCH_WATER_PA;
 use physics::propane;
 
 /// What can be read; values SI unless said.
@@ -36,10 +37,12 @@ pub enum Channel {
     Panel,
     /// Depth measured over that used.
     Depth,
+    /// Largest less smallest load of the motors, over their mean.
+    MotorSpread,
 }
 
 /// All of them, in order.
-pub const CHANNELS: [Channel; 14] = [
+pub const CHANNELS: [Channel; 15] = [
     Channel::Plenum,
     Channel::Headspace,
     Channel::InGrain,
@@ -54,6 +57,7 @@ pub const CHANNELS: [Channel; 14] = [
     Channel::TankPressure,
     Channel::Panel,
     Channel::Depth,
+    Channel::MotorSpread,
 ];
 
 /// What can be seen without an instrument.
@@ -124,7 +128,9 @@ fn value(setup: &Setup<'_>, channel: Channel) -> Option<(f64, f64)> {
     let i = &r.instruments;
     match channel {
         Channel::Plenum => setup.plenum_pressure(),
-        Channel::Headspace => r.headspace_pressure.map(|p| (setup.of_fans(p), i.pressure.standard(p))),
+        Channel::Headspace => {
+            r.headspace_pressure.map(|p| (setup.of_fans(p), i.pressure.standard(p).hypot(unnamed_vents(setup))))
+        }
         Channel::InGrain => {
             r.grain_pressure.map(|(p, _)| (setup.of_fans(p), i.pressure.standard(p).hypot(setup.doubt.tap * p)))
         }
@@ -169,6 +175,11 @@ fn value(setup: &Setup<'_>, channel: Channel) -> Option<(f64, f64)> {
             r.panel.map(|panel| (panel - plenum, u.hypot(i.temperature.standard(panel))))
         }
         Channel::Depth => r.depth.map(|d| (1.0, i.depth.standard(d) / d.max(0.1))),
+        Channel::MotorSpread => {
+            let read: Vec<_> = motors::motors(setup).into_iter().collect::<Option<_>>()?;
+            let loads: Vec<f64> = read.iter().map(|m: &motors::MotorState| m.shaft / m.rated).collect();
+            motors::apart(&loads).map(|spread| (spread, usual(channel)))
+        }
     }
 }
 
@@ -177,8 +188,16 @@ fn tank_at(outdoor: f64, barometer: f64) -> f64 {
     (propane::saturation_pressure(outdoor) - barometer).max(1e4)
 }
 
+/// What open vents lose that the site does not name, Pa, as a standard deviation: customary ones lose 0.05 to 0.15 in. of water.
+fn unnamed_vents(setup: &Setup<'_>) -> f64 {
+    match setup.bin.template.system.budget.vents {
+        Some(_) => 0.0,
+        None => 0.06 * INCH_WATER_PA,
+    }
+}
+
 /// Standard deviation of a channel about its prediction in sound bins that no instrument is to blame for (judgement): mains
-/// that are not exact, legs that differ, slip, a fire that is not exactly the rated one, a tank cooled by its own boiling.
+/// that are not exact, legs and motors that differ, slip, a fire that is not exactly the rated one, a tank cooled by its own boiling.
 pub(super) fn usual(channel: Channel) -> f64 {
     match channel {
         Channel::Volts => 0.03,
@@ -186,6 +205,7 @@ pub(super) fn usual(channel: Channel) -> f64 {
         Channel::Speed => 0.01,
         Channel::Fire => 0.04,
         Channel::TankPressure => 0.15,
+        Channel::MotorSpread => 0.08,
         _ => 0.0,
     }
 }
@@ -194,11 +214,12 @@ pub(super) fn usual(channel: Channel) -> f64 {
 pub(super) fn would_have(setup: &Setup<'_>, channel: Channel, predicted: f64) -> f64 {
     let i = &setup.readings.instruments;
     let of = match channel {
-        Channel::Plenum | Channel::Headspace | Channel::InGrain => i.pressure.standard(predicted),
+        Channel::Plenum | Channel::InGrain => i.pressure.standard(predicted),
+        Channel::Headspace => i.pressure.standard(predicted).hypot(unnamed_vents(setup)),
         Channel::Traverse => i.traverse.standard(predicted),
         Channel::Input => predicted * i.amps.standard(1.0).min(0.1).hypot(0.05),
         Channel::Volts => 0.006,
-        Channel::CurrentSpread | Channel::TankPressure => 0.0,
+        Channel::CurrentSpread | Channel::TankPressure | Channel::MotorSpread => 0.0,
         Channel::Speed => 0.003,
         Channel::Rise | Channel::Panel => i.temperature.standard(predicted) * 2f64.sqrt(),
         Channel::Fire => i.fuel.standard(predicted),

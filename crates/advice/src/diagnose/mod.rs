@@ -19,7 +19,7 @@ pub use fits::Goodness;
 pub use model::Known;
 pub use next::{Foretold, Next, What};
 
-use crate::field::Setup;
+use crate::field::{Setup, Urgent, urgent};
 use channels::Measured;
 use model::Model;
 
@@ -84,6 +84,8 @@ pub struct Diagnosis {
     pub next: Option<Next>,
     /// Whether a baseline narrowed what is doubtful of the sound bin.
     pub baseline: bool,
+    /// What must be acted on at once.
+    pub urgent: Vec<Urgent>,
 }
 
 impl Diagnosis {
@@ -140,7 +142,7 @@ pub fn diagnose(setup: &Setup<'_>, baseline: Option<&Setup<'_>>) -> Option<Diagn
         })
         .collect();
     let classes = classes(&model, &measured, fitted);
-    Some(Diagnosis { classes, measured: lines, goodness, next, baseline: baseline.is_some() })
+    Some(Diagnosis { classes, measured: lines, goodness, next, baseline: baseline.is_some(), urgent: urgent(setup) })
 }
 
 /// Best size of a cause and the logarithm of its evidence: the mean likelihood over its sizes, so that a cause which can be

@@ -4,8 +4,9 @@ use super::SIZES;
 use super::causes::{Cause, Info, Sizing};
 use super::channels::{CHANNELS, Channel, Measured, Read, would_have};
 use super::matrix::{Cholesky, Matrix};
-use crate::field::{Plant, Setup};
-use equipment::Fuel;
+use crate::field::{Plant, Setup, motors};
+use equipment::roof::VENT_VELOCITY;
+use equipment::{Fuel, Vents};
 use physics::resistance::BedResistance;
 
 /// What is doubtful of the sound bin: ln factors on resistance, airflow and power of the curves, the share lost on the way,
@@ -43,7 +44,12 @@ pub(super) struct Model<'a> {
     known: Known,
     crops: Vec<(String, BedResistance)>,
     height: f64,
+    /// Vents as a roof usually has them, where the site names none.
+    usual_vents: Option<Vents>,
 }
+
+/// Discharge coefficient of sharp-edged vents, 0.60 to 0.65 (memory).
+const SHARP_EDGED: f64 = 0.62;
 
 impl<'a> Model<'a> {
     pub fn new(setup: &'a Setup<'a>, known: Known) -> Self {
@@ -61,7 +67,15 @@ impl<'a> Model<'a> {
             })
             .collect();
         let height = setup.readings.grain_pressure.map_or(0.3, |(_, height)| height);
-        Self { setup, known, crops, height }
+        let t = &setup.bin.template;
+        let usual_vents = match t.system.budget.vents {
+            Some(_) => None,
+            None => setup
+                .plant
+                .solve(&t.system, &t.grain.resistance, &setup.air, setup.heat)
+                .map(|s| Vents { area: s.point.fan_airflow / VENT_VELOCITY, discharge_coefficient: SHARP_EDGED }),
+        };
+        Self { setup, known, crops, height, usual_vents }
     }
 
     /// Whether a cause can be at this bin with these readings.
@@ -72,11 +86,10 @@ impl<'a> Model<'a> {
         let propane = t.burner.as_ref().is_some_and(|b| b.fuel == Fuel::Propane);
         match cause {
             Cause::PluggedFloor => t.system.budget.floor.is_some(),
-            Cause::BlockedVents => t.system.budget.vents.is_some(),
-            Cause::FanDown => self.setup.plant.fans > 1,
+            Cause::FanDown | Cause::FansUnequal => self.setup.plant.fans > 1,
             Cause::SinglePhasing => self.setup.readings.motors.iter().all(|m| m.amps.len() != 1),
             Cause::UnderFired => lit,
-            Cause::GasPressureLow => lit && gas,
+            Cause::OverFired | Cause::GasPressureHigh | Cause::GasPressureLow => lit && gas,
             Cause::RegulatorFreezing => lit && propane,
             Cause::SensorInJet => lit,
             Cause::WrongCrop => !self.crops.is_empty(),
@@ -165,7 +178,10 @@ impl<'a> Model<'a> {
             Cause::Packing => plant.resistance *= size,
             Cause::PluggedFloor => plant.plugged = size,
             Cause::Leak => plant.leak = 1.0 - (1.0 - plant.leak) * (1.0 - size),
-            Cause::BlockedVents => plant.vents_open = 1.0 - size,
+            Cause::BlockedVents => {
+                plant.usual_vents = self.usual_vents;
+                plant.vents_open = 1.0 - size;
+            }
             Cause::WrongRotation => {
                 // Backward wheels still blow, much less, and often take more power (fan-maker fault charts); how much is
                 // judgement.
@@ -199,7 +215,14 @@ impl<'a> Model<'a> {
                 plant.fans -= 1;
                 plant.leak = 1.0 - (1.0 - plant.leak) * (1.0 - size);
             }
-            Cause::UnderFired => fire = size,
+            // Drag of one motor shows in the input of all; what one is spared another bears, so a sum shows nothing.
+            Cause::MotorOverloaded => clamp = 1.0 + (size - 1.0) / plant.fans.max(1) as f64,
+            Cause::FansUnequal => {}
+            Cause::UnderFired | Cause::OverFired => fire = size,
+            Cause::GasPressureHigh => {
+                fire = size.sqrt();
+                set(&mut out, Channel::GasPressure, size);
+            }
             Cause::GasPressureLow => {
                 // Below about 10 psi gas flows with the root of its gauge pressure.
                 fire = size.sqrt();
@@ -231,6 +254,19 @@ impl<'a> Model<'a> {
         set(&mut out, Channel::Input, clamp * p.input_power);
         set(&mut out, Channel::Rise, state.rise() + thermometer);
         set(&mut out, Channel::Fire, fire);
+        let fans = t.system.outfit.fans();
+        let mut loads: Vec<f64> =
+            p.members.iter().zip(fans).take(p.fans_running).map(|(m, f)| m.shaft_power / f.motor_power).collect();
+        let n = loads.len() as f64;
+        match (cause, loads.first_mut()) {
+            (Cause::MotorOverloaded, Some(one)) => *one *= size,
+            (Cause::FansUnequal, Some(one)) if n > 1.0 => {
+                *one *= size;
+                loads.iter_mut().skip(1).for_each(|other| *other *= (n - size) / (n - 1.0));
+            }
+            _ => {}
+        }
+        set(&mut out, Channel::MotorSpread, motors::apart(&loads).unwrap_or(0.0));
         Some(out)
     }
 

@@ -52,7 +52,7 @@ pub(super) fn best(model: &Model<'_>, measured: &Measured, fitted: &[Fitted]) ->
         .filter(|c| !measured.has(*c))
         .filter(|c| match c {
             Channel::Fire | Channel::GasPressure | Channel::TankPressure | Channel::Panel => lit,
-            Channel::Headspace => model.applies(Cause::BlockedVents),
+            Channel::MotorSpread => model.applies(Cause::FansUnequal),
             Channel::Rise => model.setup.blows(),
             _ => true,
         })
@@ -77,7 +77,6 @@ pub(super) fn best(model: &Model<'_>, measured: &Measured, fitted: &[Fitted]) ->
     let looks = SIGHTS.iter().filter(|s| !measured.sights.iter().any(|(seen, _)| seen == *s)).filter(|s| match s {
         Sight::IceOnRegulator => lit && model.applies(Cause::RegulatorFreezing),
         Sight::Pulsing => model.applies(Cause::FanDown),
-        Sight::VentsBlocked => model.applies(Cause::BlockedVents),
         _ => true,
     });
     let looks = looks.map(|&sight| {

@@ -2,11 +2,14 @@
 //! them, and the propagation of uncertainties.
 
 pub mod dates;
+pub mod motors;
 pub mod plant;
 pub mod propagate;
 mod questions;
 pub mod setup;
+pub mod urgent;
 
 pub use plant::{Plant, PlantState};
 pub use propagate::{Contribution, Propagated, propagate};
 pub use setup::Setup;
+pub use urgent::{Urgent, urgent};

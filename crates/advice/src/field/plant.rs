@@ -2,7 +2,7 @@
 
 use equipment::{
     AirConditions, AirPoint, AirSystem, CurvePoint, Fan, FanCurve, FanKind, GrainLaw, GrainTerms, Heat, HeatAmount,
-    Outfit, STANDARD_DENSITY,
+    Outfit, STANDARD_DENSITY, Vents,
 };
 
 /// What differs from the plan; [`Plant::planned`] changes nothing.
@@ -22,6 +22,8 @@ pub struct Plant {
     pub leak: f64,
     /// Share of the holes of the floor that are shut.
     pub plugged: f64,
+    /// Roof vents where the site names none: those a roof usually has. They count only when some are shut.
+    pub usual_vents: Option<Vents>,
     /// Share of the vent area that is open.
     pub vents_open: f64,
     /// Fans that blow.
@@ -39,6 +41,7 @@ impl Plant {
             power: 1.0,
             leak: 0.0,
             plugged: 0.0,
+            usual_vents: None,
             vents_open: 1.0,
             fans,
         }
@@ -59,7 +62,8 @@ impl Plant {
         let mut budget = planned.budget;
         budget.leakage = (1.0 - (1.0 - budget.leakage) * (1.0 - self.leak)).clamp(0.0, 0.9);
         budget.floor = budget.floor.map(|floor| floor.plugged(self.plugged.clamp(0.0, 0.985)));
-        budget.vents = budget.vents.map(|mut vents| {
+        let vents = budget.vents.or(self.usual_vents.filter(|_| self.vents_open < 1.0));
+        budget.vents = vents.map(|mut vents| {
             vents.area *= self.vents_open.max(1e-3);
             vents
         });

@@ -1,5 +1,6 @@
 //! A bin on the day of its readings: air, depth, fans and heat as far as they were read, the rest as planned.
 
+use crate::field::motors::{self, MotorState};
 use crate::field::plant::Plant;
 use crate::field::questions;
 use equipment::{AirConditions, Burner, Direction, Heat, Origin};
@@ -207,29 +208,10 @@ impl<'a> Setup<'a> {
     /// Electric input of all motors as volts, amps and power factor give it, W, with its standard uncertainty; `None` when
     /// not every running motor was read.
     pub fn input(&self) -> Option<(f64, f64)> {
-        let r = self.readings;
-        if r.volts.is_empty() || r.motors.len() != self.plant.fans || r.motors.iter().any(|m| m.amps.is_empty()) {
-            return None;
-        }
-        let volts = r.volts.iter().sum::<f64>() / r.volts.len() as f64;
-        let fans = self.bin.template.system.outfit.fans();
-        let mut watts = 0.0;
-        let mut without_factor = false;
-        for (motor, fan) in r.motors.iter().zip(fans) {
-            let phases = if motor.amps.len() == 3 { Phases::Three } else { Phases::Single };
-            let amps = motor.amps.iter().sum::<f64>() / motor.amps.len() as f64;
-            let factor = r.power_factor.unwrap_or_else(|| {
-                without_factor = true;
-                power_factor(amps, volts, phases, fan.motor_power, fan.motor_efficiency)
-            });
-            watts += physics::electric::power(amps, volts, factor, phases);
-        }
-        let volts_u = r.instruments.volts.standard(volts) / volts;
-        let amps_u = r.instruments.amps.standard(1.0);
-        // A power factor taken from the current is good to 5 %, a measured one to 1 % (judgement).
-        let factor_u: f64 = if without_factor { 0.05 } else { 0.01 };
-        let u = watts * (volts_u.powi(2) + amps_u.powi(2) + factor_u.powi(2)).sqrt();
-        Some((watts, u))
+        let read: Vec<MotorState> = motors::motors(self).into_iter().collect::<Option<_>>()?;
+        let watts = read.iter().map(|m| m.input).sum::<f64>();
+        // One meter reads all motors: their errors are one error.
+        Some((watts, watts * read.first()?.relative))
     }
 
     /// Airflow of the traverse at the fan inlets, m³/s, with its standard uncertainty.
@@ -276,7 +258,7 @@ pub fn heat_of(burner: &Burner, flow: FuelFlow) -> Option<f64> {
 }
 
 /// Power factor of a motor from its current: the load at which a motor of that plate would draw it.
-fn power_factor(amps: f64, volts: f64, phases: Phases, rated: f64, efficiency: f64) -> f64 {
+pub(super) fn power_factor(amps: f64, volts: f64, phases: Phases, rated: f64, efficiency: f64) -> f64 {
     let plate = equipment::motor_load::MotorPlate {
         efficiency,
         ..equipment::motor_load::MotorPlate::usual(rated, volts, phases)

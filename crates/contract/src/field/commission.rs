@@ -1,6 +1,6 @@
 //! `commission SITE READINGS`: readings against the plan.
 
-use super::words::{agreement_says, check_says};
+use super::words::{agreement_says, check_says, line_says, urgent_says};
 use advice::commission::{Agreement, Airflow, Check, Commissioning, Line, Why};
 use advice::field::propagate::FALSE_ALARMS;
 use job::BinJob;
@@ -12,8 +12,10 @@ use serde::Serialize;
 pub struct LineJson {
     /// What is compared, in kebab case.
     pub check: &'static str,
-    /// The same in words.
-    pub says: &'static str,
+    /// The same in words, with its fan where it is of one motor.
+    pub says: String,
+    /// Fan (from 1) whose motor it is; null for comparisons of the whole bin.
+    pub fan: Option<usize>,
     /// Kind of the figures, for showing them.
     pub kind: Kind,
     /// Unit of `measured`, `expected` and `standard_uncertainty`: `Pa`, `m3/s`, `W`, `1/s`, `V`, `C`, `dB` or `1`; what is
@@ -31,7 +33,7 @@ pub struct LineJson {
     pub result: &'static str,
     /// The same in words, with the reason where nothing can be told.
     pub result_says: &'static str,
-    /// Why nothing can be told: `not-read`, `too-wide`, `off-the-curve`.
+    /// Why nothing can be told: `not-read`, `too-wide`, `off-the-curve`, `near-the-limit`, `gas-not-as-set`.
     pub why: Option<&'static str>,
     /// What the variance is made of, largest first.
     pub contributions: Vec<ContributionJson>,
@@ -43,6 +45,17 @@ pub struct ContributionJson {
     /// Input.
     pub input: &'static str,
     /// Share of the variance.
+    pub share: f64,
+}
+
+/// The smallest fault that a comparison would have shown.
+#[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
+pub struct SeenJson {
+    /// Comparison, in kebab case.
+    pub check: &'static str,
+    /// The same in words.
+    pub says: &'static str,
+    /// Share of what is expected.
     pub share: f64,
 }
 
@@ -64,7 +77,9 @@ pub struct CommissionJson {
     pub bin: String,
     /// When the readings were taken, as written.
     pub at: Option<String>,
-    /// `agrees`, `differs`, or `cannot-tell` when no line tells anything.
+    /// `agrees`; `agrees-as-far-as-told` when some main comparison (static pressure, airflow by a second way, load of each motor,
+    /// heat and gas pressure of a lit burner) cannot tell; `differs`; `cannot-tell` when no line tells
+    /// anything, or something is urgent.
     pub result: &'static str,
     /// Comparisons in the order of work.
     pub lines: Vec<LineJson>,
@@ -84,6 +99,12 @@ pub struct CommissionJson {
     pub inlet_density_kg_m3: f64,
     /// Whether any equipment is invented.
     pub demo: bool,
+    /// What must be acted on at once, in words; said before anything else.
+    pub urgent: Vec<String>,
+    /// Main comparisons that cannot tell, in words.
+    pub untold: Vec<String>,
+    /// How small a fault these readings would have shown, as shares of what is expected.
+    pub would_have_seen: Vec<SeenJson>,
     /// Readings a full commissioning wants and these lack.
     pub missing: Vec<&'static str>,
     /// Moisture by depth, from the surface down, where samples were read.
@@ -117,7 +138,9 @@ impl CommissionJson {
             at: readings.at.clone(),
             result: match (found.differs(), found.agrees_somewhere()) {
                 (true, _) => "differs",
-                (false, true) => "agrees",
+                (false, _) if !found.urgent.is_empty() => "cannot-tell",
+                (false, true) if found.untold().is_empty() => "agrees",
+                (false, true) => "agrees-as-far-as-told",
                 (false, false) => "cannot-tell",
             },
             lines: found.lines.iter().map(|l| line(l, found.coverage)).collect(),
@@ -137,6 +160,13 @@ impl CommissionJson {
             barometer_pa: found.barometer,
             inlet_density_kg_m3: found.density,
             demo: bin.invented,
+            urgent: found.urgent.iter().map(|one| urgent_says(*one)).collect(),
+            untold: found.untold().into_iter().map(line_says).collect(),
+            would_have_seen: found
+                .would_have_seen()
+                .into_iter()
+                .map(|(check, share)| SeenJson { check: check_word(check), says: check_says(check), share })
+                .collect(),
             missing: advice::commission::missing(readings),
             profile: advice::samples::profile(readings, bin.template.burner.is_some())
                 .into_iter()
@@ -157,7 +187,8 @@ impl CommissionJson {
 fn line(l: &Line, coverage: f64) -> LineJson {
     LineJson {
         check: check_word(l.check),
-        says: check_says(l.check),
+        says: line_says(l),
+        fan: l.fan,
         kind: l.kind,
         unit: unit(l.kind),
         measured: l.measured,
@@ -170,6 +201,8 @@ fn line(l: &Line, coverage: f64) -> LineJson {
             Agreement::CannotTell(Why::NotRead) => Some("not-read"),
             Agreement::CannotTell(Why::TooWide) => Some("too-wide"),
             Agreement::CannotTell(Why::OffTheCurve) => Some("off-the-curve"),
+            Agreement::CannotTell(Why::NearTheLimit) => Some("near-the-limit"),
+            Agreement::CannotTell(Why::GasNotAsSet) => Some("gas-not-as-set"),
             _ => None,
         },
         contributions: l.contributions.iter().map(|c| ContributionJson { input: c.input, share: c.share }).collect(),
@@ -207,6 +240,7 @@ pub fn check_word(check: Check) -> &'static str {
         Check::Noise => "noise",
         Check::PlenumPressure => "plenum-pressure",
         Check::HeadspacePressure => "headspace-pressure",
+        Check::HeadspaceLimit => "headspace-limit",
         Check::AirflowByRise => "airflow-by-rise-against-pressure",
         Check::AirflowByTraverse => "airflow-by-traverse-against-pressure",
         Check::TraverseAndRise => "airflow-by-traverse-against-rise",
@@ -214,6 +248,8 @@ pub fn check_word(check: Check) -> &'static str {
         Check::Speed => "speed",
         Check::FullFire => "full-fire",
         Check::MotorLoad => "motor-load",
+        Check::CurrentsUnbalance => "currents-unbalance",
+        Check::MotorsApart => "motors-apart",
         Check::Volts => "volts",
         Check::VoltsUnbalance => "volts-unbalance",
         Check::TapsApart => "taps-apart",

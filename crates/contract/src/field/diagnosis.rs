@@ -1,6 +1,6 @@
 //! `diagnose SITE READINGS`: causes in order.
 
-use super::words::{cause_says, channel_says, next_says, size_says};
+use super::words::{cause_says, channel_says, next_says, size_says, urgent_says};
 use advice::diagnose::{Cause, Channel, Diagnosis, Sight, Sizing, What};
 use job::BinJob;
 use notice::{Kind, Phrase};
@@ -123,6 +123,8 @@ pub struct DiagnosisJson {
     pub next: Option<NextJson>,
     /// Whether any equipment is invented.
     pub demo: bool,
+    /// What must be acted on at once, in words; said before anything else.
+    pub urgent: Vec<String>,
 }
 
 impl DiagnosisJson {
@@ -190,6 +192,7 @@ impl DiagnosisJson {
                     .collect(),
             }),
             demo: bin.invented,
+            urgent: found.urgent.iter().map(|one| urgent_says(*one)).collect(),
         }
     }
 }
@@ -219,6 +222,10 @@ pub fn cause_word(cause: Cause) -> &'static str {
         Cause::SlippingBelt => "slow-wheel",
         Cause::WrongWheel => "wrong-wheel",
         Cause::FanDown => "fan-down",
+        Cause::MotorOverloaded => "motor-overloaded",
+        Cause::FansUnequal => "fans-unequal",
+        Cause::OverFired => "over-fired",
+        Cause::GasPressureHigh => "gas-pressure-high",
         Cause::UnderFired => "under-fired",
         Cause::GasPressureLow => "gas-pressure-low",
         Cause::RegulatorFreezing => "regulator-freezing",
@@ -248,6 +255,7 @@ pub fn channel_word(channel: Channel) -> &'static str {
         Channel::TankPressure => "tank-pressure-over-usual",
         Channel::Panel => "panel-over-plenum",
         Channel::Depth => "depth-over-used",
+        Channel::MotorSpread => "motors-apart",
     }
 }
 

@@ -8,7 +8,8 @@ use serde::Serialize;
 /// What comes of one supply of air.
 #[derive(Debug, Clone, PartialEq, Serialize, utoipa::ToSchema)]
 pub struct CourseJson {
-    /// `none`, `half-of-fans`, `half-of-time` (both without burner) or `all` (the season as planned).
+    /// `none`, `half-of-fans` (the openings of idle fans covered), `half-of-time` (both without burner) or `all` (the season as
+    /// planned).
     pub supply: &'static str,
     /// Hours until some layer is 10 °F warmer by its own heat; null within the look ahead, under air, and where heating is not
     /// judged.
@@ -17,6 +18,8 @@ pub struct CourseJson {
     pub hours_to_life_limit: Option<f64>,
     /// Storage life used by the layer furthest gone when the stretch ends.
     pub life_used_after: f64,
+    /// Share of the grain that lies below that layer.
+    pub deciding_height: f64,
     /// Mean moisture then.
     pub moisture_after_wb: f64,
     /// Warmest layer then, °C.
@@ -48,8 +51,13 @@ pub struct BinOutageJson {
     pub life_allowed: f64,
     /// Whether self-heating is foretold: for crops without a published law of respiration heat it is not.
     pub heating_judged: bool,
-    /// Storage life the stretch without air costs beyond the same stretch with all of it.
+    /// Storage life the stretch without air costs the layer that decides beyond the same stretch with all of it, at least 0.
     pub life_cost: Option<f64>,
+    /// Storage life that the stop spared that layer, where the weather then would have cost it more under air: luck, no reason to
+    /// stop.
+    pub life_spared: Option<f64>,
+    /// Mean outdoor temperature over the stretch, °C.
+    pub outdoor_c: f64,
     /// Supplies side by side.
     pub courses: Vec<CourseJson>,
 }
@@ -78,6 +86,8 @@ impl BinOutageJson {
             life_allowed: found.allowed,
             heating_judged: found.heats,
             life_cost: found.cost(),
+            life_spared: found.spared(),
+            outdoor_c: found.outdoor,
             courses: found
                 .courses
                 .iter()
@@ -86,6 +96,7 @@ impl BinOutageJson {
                     hours_to_heating: c.heating,
                     hours_to_life_limit: c.spent,
                     life_used_after: c.life_after,
+                    deciding_height: c.deciding,
                     moisture_after_wb: wet_basis(c.moisture_after),
                     warmest_after_c: c.warmest_after,
                     hours_looked: c.looked,

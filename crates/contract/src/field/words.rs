@@ -1,7 +1,8 @@
 //! What comparisons, causes and readings are called in plain words: the same on a terminal, on paper and on the page.
 
-use advice::commission::{Agreement, Check, Why};
+use advice::commission::{Agreement, Check, Line, Why};
 use advice::diagnose::{Cause, Channel, Fitted, Sight, What};
+use advice::field::Urgent;
 use notice::{Kind, Phrase, Quantity};
 
 /// A comparison.
@@ -17,18 +18,59 @@ pub fn check_says(check: Check) -> &'static str {
         Check::Noise => "noise beside the fans",
         Check::PlenumPressure => "static pressure, plenum",
         Check::HeadspacePressure => "pressure above the grain",
+        Check::HeadspaceLimit => "pressure above the grain, at most",
         Check::AirflowByRise => "airflow: rise and heat / pressure",
         Check::AirflowByTraverse => "airflow: traverse / pressure",
         Check::TraverseAndRise => "airflow: traverse / rise and heat",
         Check::MotorInput => "electric input",
         Check::Speed => "speed of the wheel",
         Check::FullFire => "heat at full fire",
-        Check::MotorLoad => "motor load, at most",
-        Check::Volts => "volts against the plate",
+        Check::MotorLoad => "motor load by the highest leg, at most",
+        Check::CurrentsUnbalance => "unbalance of currents, at most",
+        Check::MotorsApart => "loads of the motors apart, at most",
+        Check::Volts => "volts off the plate, at most",
         Check::VoltsUnbalance => "unbalance of volts, at most",
         Check::TapsApart => "taps apart, at most",
     }
 }
+
+/// A comparison of readings, with its fan where it is of one motor.
+pub fn line_says(line: &Line) -> String {
+    let says = check_says(line.check);
+    line.fan.map_or_else(|| says.to_string(), |fan| format!("fan {fan}: {says}"))
+}
+
+/// What must be acted on at once, and how.
+pub fn urgent_says(urgent: Urgent) -> String {
+    match urgent {
+        Urgent::DeadLeg(fan) => format!(
+            "one leg of fan {fan} carries next to nothing: stop this fan now, a motor on two of three legs burns out; call a licensed \
+             electrician"
+        ),
+        Urgent::Overloaded(fan, share) => format!(
+            "the highest leg of fan {fan} bears {:.0} % of what its plate allows with its service factor: stop this fan until a \
+             licensed electrician has read it again and found why",
+            100.0 * share
+        ),
+        Urgent::VentsBlocked => format!("roof vents are blocked: {VENTS}"),
+        Urgent::Headspace(pressure) => format!(
+            "{:.2} in. of water ({pressure:.0} Pa) stand above the grain: the vents do not let the air out; {VENTS}",
+            pressure / notice::quantity::INCH_WATER_PA
+        ),
+        Urgent::GasPressureHigh(share) => format!(
+            "gas pressure at the burner is {:.0} % of what it is set to: shut the gas, call a licensed gas fitter, let nobody else \
+             touch the regulator",
+            100.0 * share
+        ),
+        Urgent::OverFired(share) => format!(
+            "the burner gives {:.0} % of its full fire: shut the gas, call a licensed gas fitter",
+            100.0 * share
+        ),
+    }
+}
+
+const VENTS: &str = "open the vents or the hatch from a safe place, or stop the fans and the burner before the roof is harmed; nobody \
+                     climbs an iced roof, and what a roof bears is for its maker or a structural engineer to say";
 
 /// How a comparison ended.
 pub fn agreement_says(agreement: Agreement) -> &'static str {
@@ -38,6 +80,8 @@ pub fn agreement_says(agreement: Agreement) -> &'static str {
         Agreement::CannotTell(Why::NotRead) => "cannot tell: not read",
         Agreement::CannotTell(Why::TooWide) => "cannot tell: too uncertain",
         Agreement::CannotTell(Why::OffTheCurve) => "cannot tell: off the curve",
+        Agreement::CannotTell(Why::NearTheLimit) => "cannot tell: too near the limit",
+        Agreement::CannotTell(Why::GasNotAsSet) => "cannot tell: gas pressure not as set",
     }
 }
 
@@ -60,8 +104,12 @@ pub fn size_says(fit: &Fitted) -> Option<Phrase> {
         Cause::WrongWheel => factor("about {times} times the diameter"),
         Cause::FanDown if size < 0.03 => Some(Phrase::new("with hardly any air back through it")),
         Cause::FanDown => share("with about {share} of the air back through it", size),
-        Cause::UnderFired => share("about {share} of full fire", size),
-        Cause::GasPressureLow | Cause::RegulatorFreezing => share("about {share} of the gas pressure set", size),
+        Cause::MotorOverloaded => factor("about {times} times its load"),
+        Cause::FansUnequal => factor("about {times} times its share"),
+        Cause::UnderFired | Cause::OverFired => share("about {share} of full fire", size),
+        Cause::GasPressureHigh | Cause::GasPressureLow | Cause::RegulatorFreezing => {
+            share("about {share} of the gas pressure set", size)
+        }
         Cause::SensorInJet => Some(
             Phrase::new("reads about {rise} too warm").with("rise", Quantity::new(size, Kind::TemperatureDifference)),
         ),
@@ -82,13 +130,17 @@ pub fn cause_says(cause: Cause) -> &'static str {
         Cause::Packing => "fines or packing: the grain resists more",
         Cause::PluggedFloor => "floor plugged by fines, or frozen",
         Cause::Leak => "air lost between fan and grain",
-        Cause::BlockedVents => "roof vents blocked or iced",
+        Cause::BlockedVents => "roof vents blocked or iced: open them or stop the fans",
         Cause::WrongRotation => "wheel turns the wrong way",
         Cause::LowVoltage => "low voltage",
         Cause::SinglePhasing => "one leg dead (single-phasing): switch off, electrician",
         Cause::SlippingBelt => "wheel too slow: belt slips, wrong pulley",
         Cause::WrongWheel => "wheel of another diameter",
         Cause::FanDown => "one fan down",
+        Cause::MotorOverloaded => "one motor overloaded: wheel rubs, bearing drags, wrong pulley; electrician",
+        Cause::FansUnequal => "fans share the air unequally: one hampered, another overloaded; electrician",
+        Cause::OverFired => "burner over-fired at the right gas pressure: shut the gas, call the gas fitter",
+        Cause::GasPressureHigh => "gas pressure too high, burner over-fired: shut the gas, call the gas fitter",
         Cause::UnderFired => "burner under-fired at the right gas pressure",
         Cause::GasPressureLow => "gas pressure low: tank or line",
         Cause::RegulatorFreezing => "regulator frozen or set low",
@@ -118,6 +170,7 @@ pub fn channel_says(channel: Channel) -> &'static str {
         Channel::TankPressure => "tank pressure over the usual",
         Channel::Panel => "panel over plenum",
         Channel::Depth => "depth over that used",
+        Channel::MotorSpread => "loads of the motors apart",
     }
 }
 
@@ -140,6 +193,9 @@ pub fn next_says(what: What) -> &'static str {
         }
         What::Read(Channel::CurrentSpread) => {
             "have a licensed electrician read the amps of all three legs (motors.amps)"
+        }
+        What::Read(Channel::MotorSpread) => {
+            "have a licensed electrician read the amps of every running motor (motors.volts, motors.amps)"
         }
         What::Read(Channel::Speed) => "read the speed of the wheels through the guard (motors.speed)",
         What::Read(Channel::Rise) => {

@@ -16,7 +16,7 @@ use contract::{
     field::{
         CommissionJson,
         sheet::READING,
-        words::{agreement_says, check_says},
+        words::{agreement_says, check_says, line_says},
     },
 };
 use job::BinJob;
@@ -59,7 +59,7 @@ pub fn run(args: &CommissionArgs, out: &mut Out) -> Result<Ending, Failure> {
             say(&format!("baseline of bin {} written to {}", bin.name, path.display()));
         }
     }
-    Ok(if found.differs() { Ending::GoalMissed } else { Ending::Done })
+    Ok(if found.differs() || !found.urgent.is_empty() { Ending::GoalMissed } else { Ending::Done })
 }
 
 /// The readings as they are, under a head that says what they are; a file that is there already is not touched.
@@ -138,17 +138,32 @@ fn text(bin: &BinJob, found: &Commissioning, at: Option<&str>, out: &Out) -> Str
     if let Some(planned) = found.planned_airflow {
         flows.row(["airflow of the plan".to_string(), out.show(planned, Kind::Airflow)]);
     }
+    let untold: Vec<String> = found.untold().into_iter().map(line_says).collect();
     let result = if found.differs() {
-        "DIFFERS: the bin does not do what was planned, or a reading is wrong. `diagnose` ranks the causes."
-    } else if found.agrees_somewhere() {
-        "AGREES: nothing read contradicts the plan."
+        "DIFFERS: the bin does not do what was planned, or a reading is wrong. `diagnose` ranks the causes.".to_string()
+    } else if !found.urgent.is_empty() {
+        "CANNOT TELL before what is said first has been done.".to_string()
+    } else if !found.agrees_somewhere() {
+        "CANNOT TELL: no comparison tells anything with these readings.".to_string()
+    } else if untold.is_empty() {
+        "AGREES: nothing read contradicts the plan.".to_string()
     } else {
-        "CANNOT TELL: no comparison tells anything with these readings."
+        format!("AGREES AS FAR AS IT CAN BE TOLD. Not told: {}.", untold.join("; "))
+    };
+    let seen: Vec<String> = found
+        .would_have_seen()
+        .into_iter()
+        .map(|(check, share)| format!("{} ± {:.0} %", check_says(check), 100.0 * share))
+        .collect();
+    let seen = match seen.is_empty() {
+        true => String::new(),
+        false => format!("The smallest fault these readings would have shown: {}.\n", seen.join("; ")),
     };
     format!(
-        "bin {}, {}{}: {} deep, air of {} at the fan inlets.{demo}\n\n{}\n{}\n{result}\n\
+        "{}bin {}, {}{}: {} deep, air of {} at the fan inlets.{demo}\n\n{}\n{}\n{result}\n{seen}\
          Each comparison is within its combined uncertainty times {:.2}; at most {:.0} % of sound bins differ in any of them.\n\
          Airflows at the fan inlets, ± two standard uncertainties.\n",
+        super::urgent(&found.urgent),
         bin.name,
         sentences::short_name(&bin.crop_name),
         at.map(|at| format!(", {at}")).unwrap_or_default(),
@@ -164,7 +179,7 @@ fn text(bin: &BinJob, found: &Commissioning, at: Option<&str>, out: &Out) -> Str
 fn row(line: &Line, coverage: f64, out: &Out) -> [String; 6] {
     let shown = |value: Option<f64>| value.map_or("-".into(), |v| show(v, line.kind, out));
     [
-        check_says(line.check).to_string(),
+        line_says(line),
         shown(line.measured),
         shown(line.expected),
         line.standard.map_or("-".into(), |u| show_band(u * coverage, line.kind, out)),

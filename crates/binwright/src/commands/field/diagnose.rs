@@ -105,9 +105,10 @@ fn text(bin: &BinJob, found: &Diagnosis, out: &Out) -> String {
     };
     let demo = if bin.invented { " DEMO: invented equipment." } else { "" };
     format!(
-        "bin {}, {}: likely causes.{demo}\n\n{}{}\nCauses under one number are not told apart by these readings. The chance before \
+        "{}bin {}, {}: likely causes.{demo}\n\n{}{}\nCauses under one number are not told apart by these readings. The chance before \
          any reading is our judgement of how common a cause is: no counts are published.\n\n{}\nDoubt is one standard \
          uncertainty, that of the sound bin included.\n{next}{baseline}\nA ranking is no finding: it says where to look first.\n",
+        super::urgent(&found.urgent),
         bin.name,
         sentences::short_name(&bin.crop_name),
         fits(found),

@@ -7,7 +7,8 @@ pub mod outage;
 use super::site;
 use crate::args::ReadingsOf;
 use crate::exit::{Failure, say};
-use advice::field::Setup;
+use advice::field::{Setup, Urgent};
+use contract::field::words::urgent_says;
 use job::readings::{ReadingsRead, read_readings};
 use job::{BinJob, Job};
 use notice::{Diagnostic, Place};
@@ -32,6 +33,12 @@ pub fn readings(path: &Path) -> Result<File, Failure> {
         say(&read.warnings.to_string());
     }
     Ok(File { name, text, read })
+}
+
+/// What must be acted on at once, before anything else is said.
+pub fn urgent(found: &[Urgent]) -> String {
+    let lines: String = found.iter().map(|one| format!("ACT NOW: {}.\n", urgent_says(*one))).collect();
+    if lines.is_empty() { lines } else { format!("{lines}\n") }
 }
 
 /// Site and readings of a command.

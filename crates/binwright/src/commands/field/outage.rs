@@ -20,6 +20,10 @@ use physics::grain::wet_basis;
 const POWER: &str = "caution: a generator needs a transfer switch put in by a licensed electrician: power fed back into a dead line \
                      kills; when power returns fans and augers may start by themselves";
 
+/// Said where some of several fans may run alone.
+const COVER: &str = "Half of the fans: cover the opening of each idle fan, else the air of the running one flows back through it and \
+                     turns its wheel; lock out its power before.";
+
 /// Looks at a stop.
 pub fn run(args: &OutageArgs, out: &mut Out) -> Result<Ending, Failure> {
     let job = site::open(&args.site)?;
@@ -75,7 +79,7 @@ fn view(job: &Job, bin: &BinJob, o: &Outage, out: &Out) -> String {
         table.row([
             match c.supply {
                 Supply::None => "none",
-                Supply::HalfOfFans => "half of the fans, no burner",
+                Supply::HalfOfFans => "half of the fans, the idle ones covered, no burner",
                 Supply::HalfOfTime => "all fans half of the time (6 h on, 6 h off), no burner",
                 Supply::All => "as planned",
             }
@@ -91,13 +95,11 @@ fn view(job: &Job, bin: &BinJob, o: &Outage, out: &Out) -> String {
             out.show(c.warmest_after, Kind::Temperature),
         ]);
     }
-    let cost = o.cost().map_or(String::new(), |cost| match 100.0 * cost {
-        // Air that warms the grain uses more life than none.
-        c if c < 0.05 => {
-            format!("These {} hours without air cost no storage life beyond what they use with it.\n", o.stretch)
-        }
-        c => format!("Without air these {} hours cost {c:.1} % of the storage life more than with it.\n", o.stretch),
-    });
+    let cost = cost(o, out).unwrap_or_default();
+    let cost = match o.course(Supply::HalfOfFans) {
+        Some(_) => format!("{cost}{COVER}\n"),
+        None => cost,
+    };
     format!(
         "bin {} at {}: {} of dry matter at {}, warmest layer {}; life used, moisture and warmest layer {} hours later\n\n{}\n\
          {cost}Storage life by the strict reading, of the layer furthest gone; {:.0} % are allowed. Self-heating: some layer 10 °F \
@@ -112,6 +114,34 @@ fn view(job: &Job, bin: &BinJob, o: &Outage, out: &Out) -> String {
         100.0 * o.allowed,
         o.year
     )
+}
+
+/// What the stop itself does to the layer that decides; where that is no loss, that it is the weather's luck.
+fn cost(o: &Outage, out: &Out) -> Option<String> {
+    let (without, with) = (o.course(Supply::None)?, o.course(Supply::All)?);
+    let percent = |share: f64| 100.0 * share;
+    let layer = |share: f64| format!("the layer with {:.0} % of the grain below it", percent(share));
+    if o.spared().is_none() {
+        return Some(format!(
+            "Without air these {} hours cost {:.1} % of the storage life more than with it ({}).\n",
+            o.stretch,
+            percent(o.cost()?),
+            layer(without.deciding)
+        ));
+    }
+    let same = (without.deciding - with.deciding).abs() < 0.05;
+    let under = if same { "the same layer".to_string() } else { layer(with.deciding) };
+    Some(format!(
+        "These {} hours without air were no loss to the layer that decides: {} used {:.1} % without air, {under} {:.1} % with it, at \
+         {} outdoors on the mean. The air would have carried warmth into it, from below or from outdoors. That is luck of the weather of {}, which nobody knows beforehand: it is no reason to leave the air \
+         off, and the hours to self-heating and to the life limit run all the same.\n",
+        o.stretch,
+        layer(without.deciding),
+        percent(without.life_after),
+        percent(with.life_after),
+        out.show(o.outdoor, Kind::Temperature),
+        o.year
+    ))
 }
 
 /// An hour in standard time of the place.

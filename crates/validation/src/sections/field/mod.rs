@@ -29,7 +29,7 @@ const AIMS: (f64, f64) = (0.75, 0.95);
 const SEED: u64 = 20_261_126;
 
 /// Faults of air and motors, at a bin without a burner.
-const AIR: [(Cause, &[f64]); 15] = [
+const AIR: [(Cause, &[f64]); 17] = [
     (Cause::Packing, &[1.25, 1.4, 1.8, 2.5]),
     (Cause::PluggedFloor, &[0.85, 0.92, 0.95, 0.97]),
     (Cause::Leak, &[0.08, 0.12, 0.20, 0.40]),
@@ -40,15 +40,21 @@ const AIR: [(Cause, &[f64]); 15] = [
     (Cause::SlippingBelt, &[0.75, 0.85, 0.93, 0.96]),
     (Cause::WrongWheel, &[0.85, 0.92, 0.95, 1.06]),
     (Cause::FanDown, &[0.0, 0.05, 0.20, 0.40]),
+    (Cause::MotorOverloaded, &[1.2, 1.4, 1.7]),
+    (Cause::FansUnequal, &[1.15, 1.25, 1.5]),
     (Cause::WrongDepth, &[0.6, 0.8, 1.15, 1.3]),
     (Cause::WrongCrop, &[0.0, 1.0, 2.0]),
     (Cause::GaugeError, &[0.6, 0.8, 1.2, 1.5]),
     (Cause::ClampError, &[0.75, 0.87, 1.15, 1.3]),
     (Cause::ThermometerError, &[-3.0, -1.5, 2.0, 5.0]),
 ];
+/// Faults of the roof, at a bin whose site names none.
+const ROOF: [(Cause, &[f64]); 1] = [(Cause::BlockedVents, &[0.65, 0.75, 0.85, 0.93])];
 /// Faults of the fire, at a bin with a propane burner, lit.
-const FIRE: [(Cause, &[f64]); 4] = [
+const FIRE: [(Cause, &[f64]); 6] = [
     (Cause::UnderFired, &[0.5, 0.7, 0.85, 0.91]),
+    (Cause::OverFired, &[1.15, 1.3, 1.5]),
+    (Cause::GasPressureHigh, &[1.2, 1.4, 2.0]),
     (Cause::GasPressureLow, &[0.3, 0.5, 0.7, 0.85]),
     (Cause::RegulatorFreezing, &[0.3, 0.5, 0.7, 0.85]),
     (Cause::SensorInJet, &[2.0, 3.0, 6.0, 12.0]),
@@ -95,7 +101,9 @@ fn share(part: usize, of: usize) -> f64 {
 }
 
 fn percent(part: usize, of: usize) -> String {
-    if of == 0 { "–".into() } else { format!("{:.0} %", 100.0 * share(part, of)) }
+    // A decimal below a tenth: the limit of false alarms is 5 %.
+    let decimals = usize::from(share(part, of) < 0.1);
+    if of == 0 { "–".into() } else { format!("{:.decimals$} %", 100.0 * share(part, of)) }
 }
 
 /// A site with roof vents, so that they can be blocked.
@@ -202,25 +210,28 @@ pub fn section() -> Section {
     );
     let air = site(include_str!("../../../../job/data/demo.toml"), "north");
     let fire = site(include_str!("../../../../job/data/heated.toml"), "south");
-    let (Some(air), Some(fire)) = (air, fire) else { return section };
+    let roofless = job::open(include_str!("../../../../job/data/demo.toml"), "site.toml", &BuiltIn::new()).ok();
+    let (Some(air), Some(fire), Some(roofless)) = (air, fire, roofless) else { return section };
     let faults: Vec<(&Job, Fault)> = AIR
         .iter()
         .map(|fault| (&air, fault))
+        .chain(ROOF.iter().map(|fault| (&roofless, fault)))
         .chain(FIRE.iter().map(|fault| (&fire, fault)))
         .flat_map(|(job, (cause, sizes))| sizes.iter().map(move |&size| (job, Fault { cause: *cause, size })))
         .collect();
     let found = each(faults.len(), |k| diagnosed(faults[k].0, faults[k].1, SEED + 1000 * k as u64));
     let mut all = [Tally::default(); 3];
-    let mut table = String::from("\n| fault | size |");
+    let mut table = String::from("\n| fault | size | bins |");
     for (name, ..) in SETS {
         let _ = write!(table, " {name}: first | within three |");
     }
-    table.push_str(" causes in its class | none fits |\n| --- | --: |");
+    table.push_str(" causes in its class | none fits |\n| --- | --: | --: |");
     table.push_str(&" --: | --: |".repeat(SETS.len()));
     table.push_str(" --: | --: |\n");
-    for ((_, fault), tallies) in faults.iter().zip(&found) {
+    for ((job, fault), tallies) in faults.iter().zip(&found) {
         let size = if fault.cause == Cause::SinglePhasing { "–".into() } else { format!("{}", fault.size) };
-        let _ = write!(table, "| {} | {size} |", cause_word(fault.cause));
+        let roof = if std::ptr::eq(*job, &raw const roofless) { ", no roof in the site" } else { "" };
+        let _ = write!(table, "| {}{roof} | {size} | {} |", cause_word(fault.cause), tallies[0].of);
         for (tally, sum) in tallies.iter().zip(&mut all) {
             let _ = write!(table, " {} | {} |", percent(tally.first, tally.of), percent(tally.three, tally.of));
             sum.add(*tally);
@@ -251,7 +262,9 @@ pub fn section() -> Section {
         .is(Verdict::Band)
         .because("the true bin is not the model; a warning, no verdict"),
     );
-    for (name, job) in [("without a burner", &air), ("with the burner lit", &fire)] {
+    for (name, job) in
+        [("without a burner", &air), ("of a site that names no roof", &roofless), ("with the burner lit", &fire)]
+    {
         let (alarms, of, lines) = false_alarms(job);
         let which: Vec<String> = lines.iter().map(|(line, n)| format!("{line} {n}")).collect();
         let chance = clopper_pearson(alarms as u32, of as u32, 0.95);

@@ -4,7 +4,7 @@
 use advice::diagnose::Cause;
 use advice::field::{Plant, PlantState, Setup};
 use equipment::motor_load::MotorPlate;
-use equipment::{AirConditions, Fuel, GrainLaw};
+use equipment::{AirConditions, Fuel, GrainLaw, Vents};
 use job::readings::{FuelFlow, Limit, MotorReading, Readings, Rotation, Traverse};
 use job::{BinJob, Job};
 use numerics::random::Stream;
@@ -54,6 +54,8 @@ pub struct Truth {
     slip: f64,
     plenum: [f64; 3],
     unbalance: f64,
+    /// Of a roof that the site says nothing of.
+    vents: Vents,
 }
 
 /// Evenly between two ends.
@@ -83,6 +85,8 @@ impl Truth {
             slip: 1.0 + between(random, -0.012, 0.012),
             plenum: [random.normal(), random.normal(), random.normal()],
             unbalance: between(random, 0.0, 0.012),
+            // 17 to 30 ft² for 17,000 cfm: the rule of the trade, or better.
+            vents: Vents { area: between(random, 1.6, 2.8), discharge_coefficient: between(random, 0.55, 0.68) },
         }
     }
 }
@@ -154,6 +158,9 @@ pub fn readings(
         pressure: truth.pressure,
         power: truth.power,
         leak: truth.leak,
+        // A site that names no vents has some all the same: next to none of them is shut.
+        usual_vents: Some(truth.vents),
+        vents_open: 0.999,
         ..there.plant
     };
     let mut law = Uneven { law: t.grain.resistance, twist: truth.twist, factors: truth.factors };
@@ -161,6 +168,7 @@ pub fn readings(
     let (mut fire, mut gas, mut tank, mut jet) =
         (truth.full_fire * (1.0 + 0.03 * random.normal()), 1.0, 0.95 + 0.1 * random.normal(), 0.0);
     let mut one_leg_dead = false;
+    let mut first_motor = 1.0;
     match fault.cause {
         Cause::Sound => {}
         Cause::Packing => {
@@ -174,7 +182,7 @@ pub fn readings(
             plant.resistance *= 1.0 + 0.15 * size;
         }
         Cause::Leak => plant.leak = 1.0 - (1.0 - plant.leak) * (1.0 - size),
-        Cause::BlockedVents => plant.vents_open = 1.0 - size,
+        Cause::BlockedVents => plant.vents_open *= 1.0 - size,
         Cause::WrongRotation => {
             plant.flow *= size;
             plant.pressure *= size.powf(between(random, 1.0, 1.7));
@@ -200,7 +208,13 @@ pub fn readings(
             plant.fans -= 1;
             plant.leak = 1.0 - (1.0 - plant.leak) * (1.0 - size);
         }
-        Cause::UnderFired => fire *= size,
+        // One motor drags, or one fan is hampered and the first bears what it is spared.
+        Cause::MotorOverloaded | Cause::FansUnequal => first_motor = size,
+        Cause::UnderFired | Cause::OverFired => fire *= size,
+        Cause::GasPressureHigh => {
+            gas = size;
+            fire *= size.powf(between(random, 0.45, 0.55));
+        }
         Cause::GasPressureLow => {
             gas = size;
             fire *= size.powf(between(random, 0.45, 0.6));
@@ -250,10 +264,9 @@ pub fn readings(
     r.humidity = in_full.then(|| (humidity + between(random, -0.05, 0.05)).clamp(0.05, 1.0));
     r.barometer = in_full.then(|| barometer + between(random, -500.0, 500.0));
     electric(&mut r, truth, fan, p, plant.fans, (volts, clamp, one_leg_dead), random);
+    share_among(&mut r, fault.cause, first_motor);
     if in_full {
-        if t.system.budget.vents.is_some() {
-            r.headspace_pressure = Some(manometer.read(gauge * state.headspace(), random));
-        }
+        r.headspace_pressure = Some(manometer.read(gauge * state.headspace(), random));
         let height = 0.3;
         let lost = p.budget.grain * (truth.lowest * height / plant.depth).min(0.9);
         let below = gauge * truth.tap * (p.budget.vents + p.budget.grain - lost);
@@ -284,10 +297,22 @@ pub fn readings(
         }
     }
     if in_full {
-        look(&mut r, fault.cause, fans.len(), lit, t.system.budget.vents.is_some(), random);
+        look(&mut r, fault.cause, fans.len(), lit, random);
     }
     r.fans_running = Some(there.plant.fans);
     Some(r)
+}
+
+/// Currents of a first motor that drags, or bears what the others are spared.
+fn share_among(r: &mut Readings, cause: Cause, size: f64) {
+    let n = r.motors.len() as f64;
+    let others = if cause == Cause::FansUnequal && n > 1.0 { (n - size) / (n - 1.0) } else { 1.0 };
+    for (k, motor) in r.motors.iter_mut().enumerate() {
+        // Current follows the load less than in proportion: the magnetising part stays.
+        let current = |load: f64| (0.3 + 0.7 * load * load).sqrt();
+        let factor = current(if k == 0 { size } else { others });
+        motor.amps.iter_mut().for_each(|leg| *leg *= factor);
+    }
 }
 
 /// Volts and amps: the power factor is that of the motor, which nobody measures.
@@ -325,15 +350,13 @@ fn electric(
 }
 
 /// What people see: what is there four times in five, what is not there once in twenty.
-fn look(r: &mut Readings, cause: Cause, fans: usize, lit: bool, vents: bool, random: &mut Stream) {
+fn look(r: &mut Readings, cause: Cause, fans: usize, lit: bool, random: &mut Stream) {
     let mut sees = |there: bool, often: f64| Some(random.uniform() < if there { often } else { 0.05 });
     let against = sees(cause == Cause::WrongRotation, 0.95).is_some_and(|seen| seen && cause == Cause::WrongRotation);
     // An arrow is not mistaken where the wheel turns rightly.
     r.seen.rotation = Some(if against { Rotation::AgainstArrow } else { Rotation::WithArrow });
     r.seen.air_escapes = sees(cause == Cause::Leak, 0.8);
-    if vents {
-        r.seen.vents_blocked = sees(cause == Cause::BlockedVents, 0.8);
-    }
+    r.seen.vents_blocked = sees(cause == Cause::BlockedVents, 0.8);
     if fans > 1 {
         r.seen.pulsing = sees(cause == Cause::FanDown, 0.8);
     }
