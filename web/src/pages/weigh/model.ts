@@ -98,11 +98,11 @@ function scatter(points: readonly Shown[], all: number, unit: string, choice: Ch
     reads: "nearest",
     dots,
     keys: [
-      ...(chosen === null
+      ...(choice === null
         ? []
         : [
             {
-              label: "the choice: the cheapest that is sure enough",
+              label: choice.says,
               look: { ink: "rust" as const },
               mark: "held" as const,
             },
