@@ -34,9 +34,9 @@ use crate::library;
 use crate::parse;
 use crate::provenance;
 use crate::site::outfit::burner_table;
-use crate::site::sheet::{Limits, Node, Sheet};
 use equipment::{Burner, CurveError, CurvePoint, Fan, FanCurve, FanKind, Origin, STANDARD_DENSITY};
 use notice::{Diagnostic, Diagnostics, Kind};
+use sheet::{Limits, Node, Sheet};
 
 const MOTOR: Limits = Limits::within(50.0, 500_000.0, "from 50 W to 500 kW (670 hp)");
 // Negative points are left to the curve, which says what a negative pressure usually is.

@@ -17,7 +17,7 @@ use notice::{Diagnostic, Diagnostics, Kind, Phrase, Quantity, Range, Remark, Rem
 use physics::{air, isotherm::HUMIDITY_CAP, sorption::SorptionHeat, storability::StorageLaw};
 use plain::Plain;
 use season::column::{ColumnCase, ColumnRun, Exchange};
-use text::{Sheet, Table};
+use sheet::{Node, Sheet};
 
 /// Most layers: a front is some ten layers wide at 400.
 pub const MOST_LAYERS: usize = 5000;
@@ -95,22 +95,20 @@ impl ColumnJob {
 pub fn read(name: &str, text: &str, open: Open<'_>) -> Result<ColumnJob, Diagnostics> {
     let sheet = Sheet::new(name, text);
     let parsed = sheet.parse();
-    let broken = sheet.take();
-    if broken.stop() {
-        // What a broken text seems to say would only add misleading faults.
-        return Err(broken);
-    }
-    let top = Table::top(&sheet, &parsed);
-    top.only(KEYS);
-    let job = resolve(&sheet, &top, open);
-    let wrong = sheet.take();
+    // What a broken text seems to say would only add misleading faults.
+    let job = parsed.filter(|_| !sheet.stops()).and_then(|table| {
+        let top = Node::top(&sheet, &table);
+        top.only(KEYS);
+        resolve(&sheet, &top, open)
+    });
+    let (wrong, _) = sheet.finish();
     match job {
         Some(job) if !wrong.stop() => Ok(job),
         _ => Err(wrong),
     }
 }
 
-fn resolve(sheet: &Sheet<'_>, top: &Table<'_, '_>, open: Open<'_>) -> Option<ColumnJob> {
+fn resolve(sheet: &Sheet<'_>, top: &Node<'_, '_>, open: Open<'_>) -> Option<ColumnJob> {
     let mut remarks = Remarks::default();
     let library = Library::built_in();
     let crop = find_crop(sheet, top, &library, &mut remarks);
@@ -125,14 +123,14 @@ fn resolve(sheet: &Sheet<'_>, top: &Table<'_, '_>, open: Open<'_>) -> Option<Col
 
     let crop = crop?;
     let lacks = |missing: MissingCapability, key: &str| sheet.add(missing.diagnostic(top.place(key)));
-    let set = crop.isotherm(top.text("relation")).map_err(|e| lacks(e, "relation")).ok();
+    let set = crop.isotherm(top.text("relation").as_deref()).map_err(|e| lacks(e, "relation")).ok();
     let dry_heat = plain.dry_heat.or_else(|| crop.dry_heat().map(|heat| heat.value).map_err(|e| lacks(e, "crop")).ok());
     let dry_density =
         plain.density.or_else(|| crop.dry_matter_density(plain.moisture_wb).map_err(|e| lacks(e, "crop")).ok());
     let damage = damage(crop);
     if plain.respiration == Some(true) && damage.is_none() {
         let found = format!("respiration of {}", crop.id);
-        top.wrong("respiration", "missing-capability", found, "must be false: no law of dry-matter loss is recorded");
+        top.fault("respiration", "missing-capability", found, "must be false: no law of dry-matter loss is recorded");
     }
     let (set, chosen, dry_heat, dry_density) = (set?, chosen?, dry_heat?, dry_density?);
 
@@ -165,7 +163,7 @@ fn resolve(sheet: &Sheet<'_>, top: &Table<'_, '_>, open: Open<'_>) -> Option<Col
     };
     assumed::say(crop, &plain, &mut case, &mut remarks);
     // Numbers that were refused stand as NaN: what such a case would cost is nonsense.
-    if !sheet.refused() {
+    if !sheet.stops() {
         check_work(top, &case);
     }
     Some(ColumnJob {
@@ -179,7 +177,7 @@ fn resolve(sheet: &Sheet<'_>, top: &Table<'_, '_>, open: Open<'_>) -> Option<Col
 }
 
 /// Bulk density as filled, for an airflow that is said per mass; NaN where it is not known, which is then said of the crop.
-fn bulk_density(top: &Table<'_, '_>, crop: Option<&Crop>, plain: &Plain, remarks: &mut Remarks) -> f64 {
+fn bulk_density(top: &Node<'_, '_>, crop: Option<&Crop>, plain: &Plain, remarks: &mut Remarks) -> f64 {
     let stated = plain.density.map(|dry| dry / (1.0 - plain.moisture_wb));
     let density = stated.or_else(|| crop?.bulk_density(plain.moisture_wb).ok()).unwrap_or(f64::NAN);
     let per_mass = top
@@ -202,14 +200,14 @@ pub fn airflow_per_mass(bulk_density: f64) -> Remark {
 
 fn find_crop<'l>(
     sheet: &Sheet<'_>,
-    top: &Table<'_, '_>,
+    top: &Node<'_, '_>,
     library: &'l Library,
     remarks: &mut Remarks,
 ) -> Option<&'l Crop> {
     if !top.has("crop") {
-        top.missing("crop", "\"corn\"");
+        top.missing("crop", "crop = \"corn\"");
     }
-    match library.find(top.text("crop")?) {
+    match library.find(&top.text("crop")?) {
         Ok((crop, alias)) => {
             alias.into_iter().for_each(|remark| remarks.add(remark));
             Some(crop)
@@ -251,7 +249,7 @@ fn default_cap(exchange: &Exchange) -> f64 {
 }
 
 /// Refuses runs that would take longer than anybody waits.
-fn check_work(top: &Table<'_, '_>, case: &ColumnCase) {
+fn check_work(top: &Node<'_, '_>, case: &ColumnCase) {
     let most = if case.exchange.is_literal() { MOST_LITERAL_WORK } else { MOST_KERNEL_WORK };
     let work = case.layer_steps();
     if work > most {
@@ -260,6 +258,6 @@ fn check_work(top: &Table<'_, '_>, case: &ColumnCase) {
         let wrong = Diagnostic::error("too-much-work", found, top.place(key))
             .allowed(format!("must be {:.0} million layer steps at most", most / 1e6))
             .help("take fewer layers, longer steps or fewer hours");
-        top.note(wrong);
+        top.add(wrong);
     }
 }

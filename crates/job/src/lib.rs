@@ -27,7 +27,6 @@ pub mod resolve;
 pub mod schema;
 pub mod site;
 pub mod survey;
-pub mod units;
 pub mod variation;
 pub mod way;
 

@@ -5,9 +5,9 @@
 
 use crate::catalogue::{Catalogue, read_catalogue};
 use crate::parse::{QuantityError, shown};
-use crate::site::sheet::LARGEST_TEXT;
 use equipment::{Burner, Fan};
 use notice::{Diagnostic, Diagnostics, Place};
+use sheet::LARGEST_TEXT;
 use std::collections::BTreeMap;
 use std::io::{ErrorKind, Read as _};
 use std::path::{Path, PathBuf};

@@ -7,10 +7,10 @@ mod farm;
 pub use farm::{demand_price, grain_price, hourly_price, money};
 
 use crate::parse::{self, QuantityError, shown};
-use crate::units::{self, IMPERIAL_GALLON_M3, US_GALLON_M3};
 use notice::Kind;
 use notice::nearest;
 use physics::combustion;
+use sheet::units::{self, IMPERIAL_GALLON_M3, US_GALLON_M3};
 
 /// A price as it was said.
 #[derive(Debug, Clone, PartialEq)]

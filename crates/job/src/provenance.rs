@@ -3,9 +3,9 @@
 
 use crate::job::{BinJob, Job};
 use crate::parse::{QuantityError, clean, shown};
-use crate::site::sheet::Node;
 use equipment::{DataDate, Origin, Provenance};
 use notice::{Phrase, Remark, Remarks};
+use sheet::Node;
 
 /// Age from which data are remarked on, whole years. Judgement, no source: makers change wheels and motors within a decade.
 pub const OLD_YEARS: i32 = 10;

@@ -6,10 +6,10 @@
 mod money;
 
 use crate::site::FORMAT;
-use crate::units;
 use notice::Kind;
 use schemars::{Schema, json_schema};
 use serde_json::{Map, Value, json};
+use sheet::units;
 
 /// A number, then something that is no digit: units have too many spellings for a pattern that an editor could show.
 const QUANTITY: &str = r"^\s*[-+−]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?\s*[^\s\d,].*$";

@@ -228,9 +228,9 @@ fn runs_without_end_are_refused() {
     assert!(found.contains("400 layers times 324000000 steps, must be 500 million layer steps at most"), "{found}");
     assert!(found.contains("line 7, field step"), "{found}");
     let found = refused(&least("layers = 5001"));
-    assert!(found.contains("layers of 5001, must be a number from 1 to 5000"), "{found}");
+    assert!(found.contains("layers is the number 5001, must be from 1 to 5000"), "{found}");
     assert!(refused("crop = \n").contains("line 1"));
-    assert!(refused("").contains("crop is missing"));
+    assert!(refused("").contains("has no crop"));
 }
 
 proptest::proptest! {

@@ -2,7 +2,7 @@
 //! an input, and sentences that carry quantities. Three kinds never mix: [`Diagnostic`] (input unusable), [`Remark`]
 //! (result outside its evidence) and an outcome (a result like any other, which has no type here).
 //!
-//! Leaves out parsing of text (crate `job`) and any printing.
+//! Leaves out parsing of text (crate `sheet`) and any printing.
 
 pub mod diagnostic;
 mod nearest;

@@ -1,7 +1,6 @@
 //! Reads one crop: its own figures, and which shared rows it uses.
 
 use super::rows::Shared;
-use super::table::Node;
 use crate::bulk::Bushel;
 use crate::crop::Crop;
 use crate::evidence::{Evidence, Sourced};
@@ -17,6 +16,7 @@ use notice::quantity::POUND_KG;
 use physics::dry_down::{Band, DryDown};
 use physics::isotherm::IsothermForm;
 use physics::kinetics::ThinLayer;
+use sheet::Node;
 use std::collections::BTreeMap;
 
 /// The crop that a user's file builds on, when it names one.
@@ -33,8 +33,8 @@ pub(super) fn base(top: &Node<'_, '_>, library: &Library) -> Option<Crop> {
 
 /// Reads a crop; rows that the file does not mention are those of `base`.
 pub(super) fn read(top: &Node<'_, '_>, shared: &Shared, base: Option<Crop>) -> Option<Crop> {
-    let id = top.needed_text("id");
-    let name = if top.has("based_on") { top.text("name") } else { top.needed_text("name") };
+    let id = top.needed_text("id", "my-corn");
+    let name = if top.has("based_on") { top.text("name") } else { top.needed_text("name", "my corn") };
     let aliases = top.texts("aliases").unwrap_or_default();
     let grain = top.flag("grain");
     let offset = match top.table("adsorption_offset") {
@@ -83,7 +83,7 @@ pub(super) fn read(top: &Node<'_, '_>, shared: &Shared, base: Option<Crop>) -> O
         let lent = top.table("lent");
         read_uses(&uses, lent.as_ref(), shared, &mut crop);
         uses.close();
-        lent.into_iter().for_each(Node::close);
+        lent.iter().for_each(Node::close);
     }
     crop.id = id?;
     crop.name = name.unwrap_or(crop.name);
@@ -137,7 +137,7 @@ fn read_limits(top: &Node<'_, '_>, shared: &Shared, crop: &mut Crop) {
         crop.air_limits.clear();
     }
     for row in top.tables("air_limits") {
-        let purpose = row.needed_text("purpose");
+        let purpose = row.needed_text("purpose", "seed");
         let temperature = row.needed_number("temperature_c", 0.0, 200.0);
         let evidence = shared.evidence(&row);
         row.close();
@@ -149,7 +149,7 @@ fn read_limits(top: &Node<'_, '_>, shared: &Shared, crop: &mut Crop) {
         crop.safe_moistures.clear();
     }
     for row in top.tables("safe_moistures") {
-        let period = row.needed_text("period");
+        let period = row.needed_text("period", "winter");
         let percent = row.needed_number("percent_wb", 0.0, 50.0);
         let evidence = shared.evidence(&row);
         row.close();
@@ -172,7 +172,7 @@ fn dry_down(row: Node<'_, '_>, shared: &Shared) -> Option<Sourced<DryDown>> {
     if !falling || !inside || points.is_empty() || moistures.len() != points.len() + 1 {
         row.fault(
             "percent_wb",
-            "crop-file-bounds",
+            "out-of-bounds",
             format!("bands between {moistures:?} with {points:?} degree-days a point"),
             "must be falling moistures from 60 to 5 and one number of degree-days (1 to 1000) for each band between two",
         );
@@ -261,10 +261,10 @@ fn read_isotherms(uses: &Node<'_, '_>, lent: Option<&Node<'_, '_>>, shared: &Sha
     crop.isotherms = listed.unwrap_or_else(|| std::mem::take(&mut crop.isotherms));
     fill_oil(crop);
     if crop.oil.is_none() && crop.isotherms.iter().any(|s| matches!(s.form, IsothermForm::Cromarty { .. })) {
-        uses.fault("isotherms", "crop-file-oil", "the oil-content equation is used", "needs an [oil] table");
+        uses.fault("isotherms", "missing-key", "the oil-content equation is used", "needs an [oil] table");
     }
     let Some(default) = default else {
-        uses.missing("default_isotherm");
+        uses.missing("default_isotherm", "the id of one of the isotherms");
         return;
     };
     crop.default_isotherm = crop.isotherms.iter().position(|set| set.id == default);
@@ -295,12 +295,7 @@ fn read_kinetics(uses: &Node<'_, '_>, lent: Option<&Node<'_, '_>>, shared: &Shar
         }
         (None, None) => crop.kinetics.as_ref().map(|k| k.production.clone()),
         _ => {
-            uses.fault(
-                "kinetics_bounds",
-                "crop-file-bounds",
-                "kinetics are incomplete",
-                "must be a slow and a fast row",
-            );
+            uses.fault("kinetics_bounds", "out-of-bounds", "kinetics are incomplete", "must be a slow and a fast row");
             None
         }
     };

@@ -3,13 +3,12 @@
 mod crop;
 mod files;
 mod rows;
-mod table;
 
 use crate::{crop::Crop, library::Library};
 use files::CROP_FILES;
 use notice::Diagnostics;
 pub(crate) use rows::Shared;
-use table::{Node, Sheet};
+use sheet::{Node, Sheet};
 
 /// Rows that crops refer to by name.
 const ROW_FILES: [(&str, &str); 7] = [
@@ -28,20 +27,22 @@ pub(crate) fn built_in() -> Result<Library, Diagnostics> {
     let mut found = Diagnostics::default();
     for (name, text) in ROW_FILES {
         let sheet = Sheet::new(name, text);
-        let table = sheet.parse(text);
-        let top = Node::top(&sheet, &table);
-        shared.read(&top);
-        top.close();
-        found.0.extend(sheet.finish().0);
+        if let Some(table) = sheet.parse() {
+            let top = Node::top(&sheet, &table);
+            shared.read(&top);
+            top.close();
+        }
+        found.0.extend(sheet.finish().0.0);
     }
     let mut crops = Vec::new();
     for (name, text) in CROP_FILES {
         let sheet = Sheet::new(name, text);
-        let table = sheet.parse(text);
-        let top = Node::top(&sheet, &table);
-        crops.extend(crop::read(&top, &shared, None));
-        top.close();
-        found.0.extend(sheet.finish().0);
+        if let Some(table) = sheet.parse() {
+            let top = Node::top(&sheet, &table);
+            crops.extend(crop::read(&top, &shared, None));
+            top.close();
+        }
+        found.0.extend(sheet.finish().0.0);
     }
     crops.sort_by(|a: &Crop, b: &Crop| a.id.cmp(&b.id));
     if found.stop() { Err(found) } else { Ok(Library { crops, shared }) }
@@ -50,18 +51,18 @@ pub(crate) fn built_in() -> Result<Library, Diagnostics> {
 /// Reads a crop file of the user: rows of its own first, then the crop that uses them.
 pub(crate) fn user_file(library: &Library, name: &str, text: &str) -> Result<Crop, Diagnostics> {
     let sheet = Sheet::new(name, text);
-    let table = sheet.parse(text);
-    if sheet.stops() {
-        // What a broken text seems to say would only add misleading faults.
-        return Err(sheet.finish());
-    }
-    let top = Node::top(&sheet, &table);
-    let mut shared = library.shared.clone();
-    shared.read(&top);
-    let base = crop::base(&top, library);
-    let crop = crop::read(&top, &shared, base);
-    top.close();
-    let found = sheet.finish();
+    let table = sheet.parse();
+    // What a broken text seems to say would only add misleading faults.
+    let crop = table.filter(|_| !sheet.stops()).and_then(|table| {
+        let top = Node::top(&sheet, &table);
+        let mut shared = library.shared.clone();
+        shared.read(&top);
+        let base = crop::base(&top, library);
+        let crop = crop::read(&top, &shared, base);
+        top.close();
+        crop
+    });
+    let (found, _) = sheet.finish();
     match crop {
         Some(crop) if !found.stop() => Ok(crop),
         _ => Err(found),

@@ -1,6 +1,5 @@
 //! Reads the rows that crops refer to by name, and the source that every row must state.
 
-use super::table::Node;
 use crate::bulk::TypicalRange;
 use crate::capability::Confidence;
 use crate::evidence::{Banded, Evidence, Sourced};
@@ -9,12 +8,13 @@ use crate::kinetics::CompartmentFit;
 use crate::line::MoistureLine;
 use crate::resistance::ResistanceRow;
 use crate::storage::StorageRow;
-use notice::{Range, Source, Status};
+use notice::{Diagnostic, Range, Source, Status, nearest};
 use physics::grain::MoisturePolynomial;
 use physics::isotherm::IsothermForm;
 use physics::kinetics::{Arrhenius, ThinLayer, TwoCompartment};
 use physics::resistance::LogLaw;
 use physics::storability::StorageLaw;
+use sheet::Node;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Temperatures a data file may speak of, °C.
@@ -56,7 +56,7 @@ impl Shared {
     /// Adds the rows of one file.
     pub fn read(&mut self, top: &Node<'_, '_>) {
         for (id, row) in named(top, "sources") {
-            if let Some(citation) = row.needed_text("citation") {
+            if let Some(citation) = row.needed_text("citation", "Author, Title, year") {
                 self.sources.insert(id, citation);
             }
             row.close();
@@ -147,18 +147,28 @@ fn read_into<T>(
 }
 
 fn evidence(row: &Node<'_, '_>, sources: &BTreeMap<String, String>) -> Option<Evidence> {
-    let key = row.needed_text("source");
+    let key = row.needed_text("source", "a key of the bibliography");
     if !row.has("status") {
-        row.missing("status");
+        row.missing("status", "status = \"seen\"");
     }
     let status = row.choice("status", &STATUS);
     let note = row.text("note");
     let key = key?;
     let Some(citation) = sources.get(&key) else {
-        row.unknown_source(&key, sources.keys().map(String::as_str));
+        unknown_source(row, &key, sources.keys().map(String::as_str));
         return None;
     };
     Some(Evidence { source: Source::new(citation.clone(), status?), key, lent_from: None, note })
+}
+
+/// Records a source that leads nowhere.
+fn unknown_source<'w>(row: &Node<'_, '_>, key: &str, known: impl Iterator<Item = &'w str>) {
+    let help = match nearest(key, known) {
+        Some(near) => format!("did you mean {near:?}?"),
+        None => format!("add the work: [sources.{key}] with citation = \"...\""),
+    };
+    let wrong = Diagnostic::error("unknown-source", format!("source is {key:?}"), row.place("source"));
+    row.add(wrong.allowed("must be a key of the bibliography").help(help));
 }
 
 fn isotherm(id: &str, row: &Node<'_, '_>, sources: &BTreeMap<String, String>) -> Option<IsothermSet> {
@@ -170,7 +180,7 @@ fn isotherm(id: &str, row: &Node<'_, '_>, sources: &BTreeMap<String, String>) ->
         "henderson-thompson-fahrenheit",
         "cromarty",
     ];
-    let form = row.needed_text("form");
+    let form = row.needed_text("form", "modified-chung-pfost");
     let form = match form.as_deref() {
         None => None,
         // The oil content is the crop's own and is filled in where a crop uses the set.
@@ -182,7 +192,7 @@ fn isotherm(id: &str, row: &Node<'_, '_>, sources: &BTreeMap<String, String>) ->
             None
         }
     };
-    let material = row.needed_text("material");
+    let material = row.needed_text("material", "what was tested");
     let temperature = row.needed_range("temperature_c", TEMPERATURE.0, TEMPERATURE.1);
     let humidity = row.needed_range("relative_humidity", 0.0, 1.0);
     let use_as = row.choice(
@@ -222,7 +232,7 @@ fn constants(form: &str, row: &Node<'_, '_>) -> Option<IsothermForm> {
 }
 
 fn resistance(id: &str, row: &Node<'_, '_>, sources: &BTreeMap<String, String>) -> Option<ResistanceRow> {
-    let material = row.needed_text("material");
+    let material = row.needed_text("material", "what was tested");
     let a = row.needed_number("a_pa_s2_m3", 1.0, 1e7);
     let b = row.needed_number("b_m2_s_m3", 0.01, 1e5);
     let velocity = row.needed_range("velocity_m_s", 0.0, 5.0);
@@ -244,7 +254,7 @@ fn fit(id: &str, row: &Node<'_, '_>, sources: &BTreeMap<String, String>) -> Opti
     let shell_share = row.needed_number("shell_share", 0.001, 0.999);
     let shell = arrhenius(row, "shell_ln_a", "shell_b_k");
     let core = arrhenius(row, "core_ln_a", "core_b_k");
-    let fitted_to = row.needed_text("fitted_to");
+    let fitted_to = row.needed_text("fitted_to", "TL-C1");
     if let Some(law) = fitted_to.as_deref().filter(|law| ThinLayer::from_id(law).is_none()) {
         row.unknown_word("fitted_to", law, ThinLayer::ALL.iter().map(|law| law.id()));
     }
@@ -276,11 +286,11 @@ fn line(
     sources: &BTreeMap<String, String>,
 ) -> Option<MoistureLine> {
     if !row.has("moisture") {
-        row.missing("moisture");
+        row.missing("moisture", "moisture = \"fraction-wb\"");
     }
     let percent = row.choice("moisture", &[("fraction-wb", false), ("percent-wb", true)]);
     if !row.has(coefficients) {
-        row.missing(coefficients);
+        row.missing(coefficients, &format!("{coefficients} = [numbers]"));
     }
     let values = row.numbers(coefficients);
     let range = row.needed_range("range", 0.0, 99.0);
@@ -288,7 +298,7 @@ fn line(
     let (percent, values, range) = (percent?, values?, range?);
     if values.is_empty() || values.len() > 4 {
         let found = format!("{coefficients} has {} numbers", values.len());
-        row.fault(coefficients, "crop-file-line", found, "must have 1 to 4: constant, linear, quadratic, cubic");
+        row.fault(coefficients, "not-a-line", found, "must have 1 to 4: constant, linear, quadratic, cubic");
         return None;
     }
     let scale = if percent { 100.0 } else { 1.0 };
@@ -300,7 +310,7 @@ fn line(
     let line = MoistureLine { id: id.into(), polynomial, evidence: evidence? };
     let positive = (0..=20).all(|i| line.at(range.low + f64::from(i) / 20.0 * (range.high - range.low)) > 0.0);
     if range.high >= 1.0 || !positive {
-        row.fault(coefficients, "crop-file-line", "the line is not positive over its range", "must be above zero");
+        row.fault(coefficients, "not-a-line", "the line is not positive over its range", "must be above zero");
         return None;
     }
     Some(line)
@@ -310,7 +320,7 @@ fn storage(id: &str, row: &Node<'_, '_>, sources: &BTreeMap<String, String>) -> 
     const LAWS: [&str; 5] =
         ["corn-dry-matter-loss", "cereal-table", "wheat-germination", "rice-dry-matter-loss", "viability"];
     let percent = |key| row.needed_number(key, 0.01, 50.0).map(|p| p / 100.0);
-    let law = match row.needed_text("law").as_deref() {
+    let law = match row.needed_text("law", "cereal-table").as_deref() {
         None => None,
         Some("corn-dry-matter-loss") => {
             let loss = percent("loss_percent");
@@ -355,7 +365,7 @@ fn storage(id: &str, row: &Node<'_, '_>, sources: &BTreeMap<String, String>) -> 
             None
         }
     };
-    let judges = row.needed_text("judges");
+    let judges = row.needed_text("judges", "mould to be seen");
     let confidence = row.choice("confidence", &CONFIDENCE).unwrap_or(Confidence::Medium);
     let evidence = evidence(row, sources);
     Some(StorageRow { id: id.into(), law: law?, judges: judges?, confidence, evidence: evidence? })

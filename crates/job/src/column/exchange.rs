@@ -1,10 +1,11 @@
 //! How the grain of a case exchanges water with its air: the crop's own kernel, a law by its id, or equilibrium.
 
-use super::text::{Sheet, Table};
+use super::text::Fields;
 use crops::{Crop, Production};
 use notice::{Kind, Phrase, Quantity, Range, Remark, Remarks};
 use physics::thin_layer::ThinLayer;
 use season::column::Exchange;
+use sheet::{Node, Sheet};
 
 /// The exchange of a case.
 pub struct Chosen {
@@ -21,13 +22,13 @@ pub struct Chosen {
 /// Reads it; none when something was wrong, which is noted. `velocity` is that of the inlet air at hour 0, m/s.
 pub fn read(
     sheet: &Sheet<'_>,
-    top: &Table<'_, '_>,
+    top: &Node<'_, '_>,
     crop: Option<&Crop>,
     velocity: Option<f64>,
     remarks: &mut Remarks,
 ) -> Option<Chosen> {
-    let stated = top.quantity("kinetics_velocity", Kind::Velocity, Range::new(0.0, 10.0));
-    match top.text("kinetics") {
+    let stated = top.quantity_in("kinetics_velocity", Kind::Velocity, Range::new(0.0, 10.0));
+    match top.text("kinetics").as_deref() {
         Some("equilibrium") => {
             let name = "equilibrium".into();
             Some(Chosen { exchange: Exchange::Equilibrium, name, named: true, temperature: None })
@@ -39,7 +40,7 @@ pub fn read(
 }
 
 fn literal(
-    top: &Table<'_, '_>,
+    top: &Node<'_, '_>,
     id: &str,
     crop: Option<&Crop>,
     stated: Option<f64>,
@@ -49,7 +50,7 @@ fn literal(
     let Some(law) = ThinLayer::from_id(id) else {
         let ids: Vec<&str> = ThinLayer::ALL.iter().map(|law| law.id()).collect();
         let allowed = format!("must be \"equilibrium\" or one of {}", ids.join(", "));
-        top.wrong("kinetics", "unknown-law", format!("unknown thin-layer law \"{id}\""), allowed);
+        top.fault("kinetics", "unknown-law", format!("unknown thin-layer law \"{id}\""), allowed);
         return None;
     };
     let velocity = match (law.range().velocity, stated) {
@@ -72,7 +73,7 @@ fn literal(
     Some(Chosen { exchange: Exchange::Literal { law, velocity }, name: law.id().into(), named: true, temperature })
 }
 
-fn own(sheet: &Sheet<'_>, top: &Table<'_, '_>, crop: &Crop, remarks: &mut Remarks) -> Option<Chosen> {
+fn own(sheet: &Sheet<'_>, top: &Node<'_, '_>, crop: &Crop, remarks: &mut Remarks) -> Option<Chosen> {
     let kinetics = crop.kinetics().map_err(|e| sheet.add(e.diagnostic(top.place("crop")))).ok()?;
     let fit = match &kinetics.production {
         Production::Fitted(fit) => fit,

@@ -1,12 +1,10 @@
 //! The air of a case: constant, or a table of steps beside the file.
 
-use super::{
-    Open, flux,
-    text::{Sheet, Table},
-};
+use super::{Open, flux, text::Fields};
 use notice::{Diagnostic, Kind, Phrase, Place, Range, Remark, Remarks};
 use physics::air;
 use season::column::InletStep;
+use sheet::{Node, Sheet};
 
 /// Temperatures of drying and cooling air, °C.
 const TEMPERATURES: Range = Range::new(-50.0, 150.0);
@@ -34,12 +32,12 @@ pub struct Around<'a> {
 
 /// Reads the air; none when something was wrong, which is noted.
 pub fn read(
-    top: &Table<'_, '_>,
+    top: &Node<'_, '_>,
     around: &Around<'_>,
     sheet: &Sheet<'_>,
     remarks: &mut Remarks,
 ) -> Option<Vec<InletStep>> {
-    let Some(inlet) = top.below("inlet") else {
+    let Some(inlet) = top.table("inlet") else {
         if !top.has("inlet") {
             sheet.add(
                 Diagnostic::error("missing-key", "the table inlet is missing", top.place("inlet"))
@@ -51,10 +49,10 @@ pub fn read(
     inlet.only(KEYS);
     if let Some(name) = inlet.text("table") {
         for key in ["air", "relative_humidity", "humidity_ratio"].into_iter().filter(|key| inlet.has(key)) {
-            inlet.wrong(key, "contradiction", format!("{key} beside a table"), "must stand in the table alone");
+            inlet.fault(key, "contradiction", format!("{key} beside a table"), "must stand in the table alone");
         }
-        let text = beside(&inlet, name, around.open)?;
-        return steps(name, &text, top, around, sheet, remarks);
+        let text = beside(&inlet, &name, around.open)?;
+        return steps(&name, &text, top, around, sheet, remarks);
     }
     if inlet.has("table") {
         return None;
@@ -66,28 +64,28 @@ pub fn read(
 }
 
 /// Temperature and humidity ratio of constant air; NaN stands in for what was refused.
-fn constant(inlet: &Table<'_, '_>, pressure: f64) -> (f64, f64) {
+fn constant(inlet: &Node<'_, '_>, pressure: f64) -> (f64, f64) {
     if !inlet.has("air") {
-        inlet.missing("air", "\"15 C\"");
+        inlet.missing("air", "air = \"15 C\"");
     }
-    let temperature = inlet.quantity("air", Kind::Temperature, TEMPERATURES).unwrap_or(f64::NAN);
-    let humidity = inlet.quantity("relative_humidity", Kind::RelativeHumidity, Range::new(0.0, 1.0));
-    let ratio = inlet.number("humidity_ratio", Range::new(0.0, 1.0));
+    let temperature = inlet.quantity_in("air", Kind::Temperature, TEMPERATURES).unwrap_or(f64::NAN);
+    let humidity = inlet.quantity_in("relative_humidity", Kind::RelativeHumidity, Range::new(0.0, 1.0));
+    let ratio = inlet.number("humidity_ratio", 0.0, 1.0);
     let humidity_ratio = match (inlet.has("relative_humidity"), inlet.has("humidity_ratio")) {
         (true, true) => {
             let found = "relative_humidity and humidity_ratio together";
-            inlet.wrong("humidity_ratio", "contradiction", found, "must be one of them");
+            inlet.fault("humidity_ratio", "contradiction", found, "must be one of them");
             f64::NAN
         }
         (false, false) => {
-            inlet.missing("relative_humidity", "\"50 %\"");
+            inlet.missing("relative_humidity", "relative_humidity = \"50 %\"");
             f64::NAN
         }
         (true, false) => {
             let vapour = humidity.unwrap_or(f64::NAN) * air::saturation_pressure(temperature);
             if vapour >= 0.9 * pressure {
                 let found = "vapour pressure near the barometric pressure";
-                inlet.wrong("relative_humidity", "impossible", found, "must leave air in the air");
+                inlet.fault("relative_humidity", "impossible", found, "must leave air in the air");
             }
             air::humidity_ratio(pressure, vapour)
         }
@@ -95,7 +93,7 @@ fn constant(inlet: &Table<'_, '_>, pressure: f64) -> (f64, f64) {
             let ratio = ratio.unwrap_or(f64::NAN);
             if humidity_of(temperature, ratio, pressure) > SATURATED {
                 let found = format!("humidity_ratio of {ratio} at {temperature:.1} °C");
-                inlet.wrong("humidity_ratio", "impossible", found, "must not be above saturation");
+                inlet.fault("humidity_ratio", "impossible", found, "must not be above saturation");
             }
             ratio
         }
@@ -104,18 +102,18 @@ fn constant(inlet: &Table<'_, '_>, pressure: f64) -> (f64, f64) {
 }
 
 /// The text of a table that lies beside the case file.
-fn beside(inlet: &Table<'_, '_>, name: &str, open: Open<'_>) -> Option<String> {
+fn beside(inlet: &Node<'_, '_>, name: &str, open: Open<'_>) -> Option<String> {
     let plain = !name.is_empty() && name != "." && name != ".." && !name.contains(['/', '\\', ':', '\0']);
     if !plain {
         let found = format!("table of \"{name}\"");
-        inlet.wrong("table", "not-a-plain-name", found, "must be the plain name of a file beside the case");
+        inlet.fault("table", "not-a-plain-name", found, "must be the plain name of a file beside the case");
         return None;
     }
     match open(name) {
         Ok(text) => Some(text),
         Err(error) => {
             let found = format!("\"{name}\" cannot be read: {error}");
-            inlet.wrong("table", "cannot-read", found, "must be a text file beside the case");
+            inlet.fault("table", "cannot-read", found, "must be a text file beside the case");
             None
         }
     }
@@ -124,7 +122,7 @@ fn beside(inlet: &Table<'_, '_>, name: &str, open: Open<'_>) -> Option<String> {
 fn steps(
     name: &str,
     text: &str,
-    top: &Table<'_, '_>,
+    top: &Node<'_, '_>,
     around: &Around<'_>,
     sheet: &Sheet<'_>,
     remarks: &mut Remarks,

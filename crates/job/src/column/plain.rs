@@ -1,10 +1,11 @@
 //! What a case says without its crop: geometry, grid, times, and what overrides the crop.
 
-use super::{MOST_LAYERS, NEARLY_SATURATED, text::Table};
+use super::{MOST_LAYERS, NEARLY_SATURATED, text::Fields};
 use bed::ColumnParams;
 use notice::{Kind, Range};
 use physics::air;
 use season::column::LAYERS;
+use sheet::Node;
 
 /// Most hours, and most depths, to show.
 const MOST_SHOWN: usize = 10_000;
@@ -50,103 +51,99 @@ pub struct Plain {
 
 impl Plain {
     /// Reads it; what is wrong is noted.
-    pub fn read(top: &Table<'_, '_>) -> Self {
+    pub fn read(top: &Node<'_, '_>) -> Self {
         let depth = needed(top, "depth", Kind::Length, Range::new(0.01, 60.0), "\"4 m\"");
         let hours = hours(top);
         let depths = depths(top, depth);
         if hours.len() * depths.len() > MOST_POINTS {
             let found = format!("{} hours times {} depths", hours.len(), depths.len());
-            top.wrong("depths", "too-many", found, format!("must be {MOST_POINTS} points at most"));
+            top.fault("depths", "too-many", found, format!("must be {MOST_POINTS} points at most"));
         }
         Self {
             pressure: top
-                .quantity("pressure", Kind::Barometric, Range::new(6e4, 1.1e5))
+                .quantity_in("pressure", Kind::Barometric, Range::new(6e4, 1.1e5))
                 .unwrap_or(air::STANDARD_PRESSURE),
             depth,
             moisture_wb: needed(top, "moisture", Kind::MoistureWetBasis, Range::new(0.01, 0.6), "\"17 %\""),
             temperature: needed(top, "grain_temperature", Kind::Temperature, Range::new(-40.0, 100.0), "\"18 C\""),
             layers: layers(top),
-            step: top.quantity("step", Kind::Hours, Range::new(0.1, 86_400.0)),
+            step: top.quantity_in("step", Kind::Hours, Range::new(0.1, 86_400.0)),
             hours,
             depths,
             // At saturation itself several relations give no finite moisture.
-            humidity_cap: top.number("humidity_cap", Range::new(0.5, 1.0)).map(|cap| cap.min(NEARLY_SATURATED)),
+            humidity_cap: top.number("humidity_cap", 0.5, 1.0).map(|cap| cap.min(NEARLY_SATURATED)),
             // Laws named for verification are published for plain upwind layers; production uses the sharper scheme.
-            air_sees: top.number("air_sees", AIR_SEES).unwrap_or(if top.has("kinetics") {
+            air_sees: top.number("air_sees", AIR_SEES.low, AIR_SEES.high).unwrap_or(if top.has("kinetics") {
                 1.0
             } else {
                 ColumnParams::AIR_SEES
             }),
-            density: top.quantity("dry_matter_density", Kind::Density, Range::new(50.0, 2000.0)),
-            dry_heat: top.quantity("dry_matter_specific_heat", Kind::SpecificHeat, Range::new(100.0, 6000.0)),
+            density: top.quantity_in("dry_matter_density", Kind::Density, Range::new(50.0, 2000.0)),
+            dry_heat: top.quantity_in("dry_matter_specific_heat", Kind::SpecificHeat, Range::new(100.0, 6000.0)),
             water_heat: top
-                .quantity("water_specific_heat", Kind::SpecificHeat, Range::new(1000.0, 6000.0))
+                .quantity_in("water_specific_heat", Kind::SpecificHeat, Range::new(1000.0, 6000.0))
                 .unwrap_or(air::SPECIFIC_HEAT_WATER),
-            sorption_heat: top.truth("sorption_heat").unwrap_or(true),
-            respiration: top.truth("respiration"),
+            sorption_heat: top.flag("sorption_heat").unwrap_or(true),
+            respiration: top.flag("respiration"),
             rewetting: rewetting(top),
         }
     }
 }
 
 /// A quantity that must be there.
-fn needed(top: &Table<'_, '_>, key: &str, kind: Kind, range: Range, example: &str) -> f64 {
+fn needed(top: &Node<'_, '_>, key: &'static str, kind: Kind, range: Range, example: &str) -> f64 {
     if !top.has(key) {
-        top.missing(key, example);
+        top.missing(key, &format!("{key} = {example}"));
     }
-    top.quantity(key, kind, range).unwrap_or(f64::NAN)
+    top.quantity_in(key, kind, range).unwrap_or(f64::NAN)
 }
 
-fn layers(top: &Table<'_, '_>) -> usize {
-    let Some(layers) = top.number("layers", Range::new(1.0, MOST_LAYERS as f64)) else { return LAYERS };
-    if layers.fract() != 0.0 {
-        top.wrong("layers", "impossible", format!("layers of {layers}"), "must be a whole number");
-    }
-    layers as usize
+fn layers(top: &Node<'_, '_>) -> usize {
+    top.count("layers", 1, MOST_LAYERS as u32).map_or(LAYERS, |layers| layers as usize)
 }
 
-fn hours(top: &Table<'_, '_>) -> Vec<f64> {
+fn hours(top: &Node<'_, '_>) -> Vec<f64> {
     if !top.has("hours") {
-        top.missing("hours", "[24, 240]");
+        top.missing("hours", "hours = [24, 240]");
     }
-    let Some(hours) = top.numbers("hours", Range::new(0.0, 1e5)) else { return Vec::new() };
+    let Some(hours) = top.numbers_in("hours", Range::new(0.0, 1e5)) else { return Vec::new() };
     if hours.is_empty() {
-        top.wrong("hours", "empty-list", "hours without an hour", "must hold at least one");
+        top.fault("hours", "empty-list", "hours without an hour", "must hold at least one");
     }
     too_many(top, "hours", hours.len());
     if let Some(pair) = hours.windows(2).find(|pair| pair[1] <= pair[0]) {
         let found = format!("hour {} after hour {}", pair[1], pair[0]);
-        top.wrong("hours", "not-rising", found, "must each be later than the one before");
+        top.fault("hours", "not-rising", found, "must each be later than the one before");
     }
     hours
 }
 
-fn depths(top: &Table<'_, '_>, depth: f64) -> Vec<f64> {
-    let depths = top.quantities("depths", Kind::Length, Range::new(0.0, 60.0)).unwrap_or_default();
+fn depths(top: &Node<'_, '_>, depth: f64) -> Vec<f64> {
+    let depths = top.quantities_in("depths", Kind::Length, Range::new(0.0, 60.0)).unwrap_or_default();
     too_many(top, "depths", depths.len());
     for beyond in depths.iter().filter(|d| **d > depth * (1.0 + 1e-9)) {
         let found = format!("depth of {beyond} m in depths");
-        top.wrong("depths", "impossible", found, format!("must lie in the column of {depth} m"));
+        top.fault("depths", "impossible", found, format!("must lie in the column of {depth} m"));
     }
     depths
 }
 
-fn too_many(top: &Table<'_, '_>, key: &str, count: usize) {
+fn too_many(top: &Node<'_, '_>, key: &str, count: usize) {
     if count > MOST_SHOWN {
-        top.wrong(key, "too-many", format!("{count} {key}"), format!("must be {MOST_SHOWN} at most"));
+        top.fault(key, "too-many", format!("{count} {key}"), format!("must be {MOST_SHOWN} at most"));
     }
 }
 
 /// "same", "none" or a fraction of the drying rate.
-fn rewetting(top: &Table<'_, '_>) -> Option<f64> {
+fn rewetting(top: &Node<'_, '_>) -> Option<f64> {
     match top.peek_text("rewetting") {
         Some("same") => Some(1.0),
         Some("none") => Some(0.0),
         Some(text) => {
             let allowed = "must be \"same\", \"none\" or a fraction of the drying rate from 0 to 1";
-            top.wrong("rewetting", "unknown-word", format!("rewetting of \"{text}\""), allowed);
+            top.fault("rewetting", "unknown-word", format!("rewetting of \"{text}\""), allowed);
             None
         }
-        None => top.number("rewetting", Range::new(0.0, 1.0)),
+        None => top.number("rewetting", 0.0, 1.0),
     }
 }

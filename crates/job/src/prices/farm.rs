@@ -3,8 +3,8 @@
 use super::{said, sum};
 use crate::costs::{GrainPrice, GrainUnit};
 use crate::parse::{QuantityError, shown};
-use crate::units;
 use notice::Kind;
+use sheet::units;
 
 /// Reads a price of grain: per legal bushel of the crop, or per mass: `"4.10 $/bu"`, `"190 EUR/t"`, `"4.2 c/bu"`.
 ///

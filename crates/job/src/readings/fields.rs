@@ -2,8 +2,8 @@
 
 use super::instruments::limit_of;
 use crate::parse::{self, QuantityError};
-use crate::units::units;
 use notice::{Diagnostic, Kind, Place, nearest};
+use sheet::units::units;
 
 /// What a field takes.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,8 +1,8 @@
 //! What instruments get wrong: limits of error as people state them, to standard uncertainties.
 
 use crate::parse::{self, QuantityError};
-use crate::site::sheet::Node;
 use notice::Kind;
+use sheet::Node;
 
 /// A limit of error: absolute in SI, or a share of what is shown.
 #[derive(Debug, Clone, Copy, PartialEq)]

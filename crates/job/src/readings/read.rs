@@ -4,8 +4,8 @@ use super::{
     FuelFlow, MOST_POINTS, MotorReading, Readings, ReadingsRead, Rotation, Sample, Seen, Traverse, doubts, instruments,
 };
 use crate::parse::{self, QuantityError};
-use crate::site::sheet::{Limits, Node, Sheet};
 use notice::{Diagnostics, Kind};
+use sheet::{Limits, Node, Sheet};
 
 /// Version of the format this program reads.
 pub const FORMAT: u32 = 1;

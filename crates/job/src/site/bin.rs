@@ -2,12 +2,12 @@
 
 use super::costs::Money;
 use super::goal::{days_between, or};
-use super::sheet::{Limits, Node};
 use super::{choose, harvest, operations, outfit, process, way};
 use crate::facts::{BinFacts, Filling, Goal, LotFacts};
 use crate::library::{self, Library};
 use crate::parse;
 use notice::{Diagnostic, Kind};
+use sheet::{Limits, Node};
 
 const DIAMETER: Limits = Limits::within(1.0, 60.0, "from 1 m to 60 m (3.3 ft to 197 ft)");
 const EAVE: Limits = Limits::within(0.5, 60.0, "from 0.5 m to 60 m (1.6 ft to 197 ft)");

@@ -2,7 +2,6 @@
 
 use super::costs::Money;
 use super::goal::or;
-use super::sheet::{Limits, Node};
 use super::{control, operations};
 use crate::choose::{ChooseFacts, ControlChoice, FillChoice, Quiet, Supply};
 use crate::facts::{OutfitFacts, SiteFacts};
@@ -13,6 +12,7 @@ use equipment::{Arrangement, Fan};
 use notice::{Diagnostic, Kind};
 use physics::electric::Phases;
 use physics::sound::Surroundings;
+use sheet::{Limits, Node};
 
 const SHARE: Limits = Limits::above(0.0, 2.0, "above 0 % and at most 200 %");
 const DISTANCE: Limits = Limits::within(5.0, 2000.0, "from 5 m to 2000 m");

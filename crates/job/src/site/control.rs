@@ -4,7 +4,6 @@
 //! cooled and held.
 
 use super::goal::{hours_between, or};
-use super::sheet::{Limits, Node};
 use crate::parse;
 use crops::MissingCapability;
 use equipment::control::GrainReference;
@@ -12,6 +11,7 @@ use equipment::{BurnerRule, Control, Rule, SensorPlace, Timing};
 use notice::Kind;
 use physics::grain::dry_basis;
 use physics::isotherm::IsothermForm;
+use sheet::{Limits, Node};
 
 const HUMIDITY: Limits = Limits::within(0.0, 1.0, "from 0 % to 100 %");
 const MOISTURE: Limits = Limits::within(0.0, 0.45, "from 0 % to 45 % wet basis");

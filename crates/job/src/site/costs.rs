@@ -1,12 +1,12 @@
 //! What `[prices]` says beside energy, and `[goal.remedy]`.
 
 use super::goal::or;
-use super::sheet::{Limits, Node};
 use crate::costs::{Costs, GrainPrice, Ownership, OwnershipForm, Remedy, RemedyKind, Steps, WetSale};
 use crate::library::Library;
 use crate::parse::{self, QuantityError};
 use crate::{library, prices};
 use notice::Kind;
+use sheet::{Limits, Node};
 
 const BASE: Limits = Limits::within(0.03, 0.30, "from 3 % to 30 % wet basis");
 const LOSS: Limits = Limits::within(0.0, 0.10, "from 0 % to 10 %");

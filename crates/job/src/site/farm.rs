@@ -2,10 +2,10 @@
 
 use super::bin;
 use super::goal::or;
-use super::sheet::{Limits, Node};
 use crate::facts::{Amount, BinFacts, FarmFacts, Goal, LoadOrder};
 use crate::library::Library;
 use notice::{Diagnostic, Kind};
+use sheet::{Limits, Node};
 
 const LIFE: Limits = Limits::within(0.0, 1.0, "from 0 % to 100 %");
 /// Longest wait in the field, days.

@@ -1,11 +1,11 @@
 //! `[bins.NAME.outfit.firing]`: how many burners there are, how they switch, and what their plate says of the gas.
 
 use super::goal::or;
-use super::sheet::{Limits, Node};
 use crate::facts::FiringFacts;
 use equipment::arrangement::MAX_FANS;
 use equipment::firing::Sharing;
 use notice::Kind;
+use sheet::{Limits, Node};
 
 const DEAD_BAND: Limits = Limits::within(0.1, 20.0, "from 0.1 K to 20 K (0.2 °F to 36 °F)");
 const HUMIDITY_BAND: Limits = Limits::within(0.002, 0.30, "from 0.2 % to 30 %");

@@ -1,11 +1,11 @@
 //! `[fuel]`: supply and line of the gas that the burners of the site burn.
 
 use super::goal::or;
-use super::sheet::{Limits, Node};
 use crate::facts::{BinFacts, FuelFacts, LinePiece, MainFacts, PipeMaterial, SupplyFacts, TankFacts, VaporizerFacts};
 use equipment::Fuel;
 use notice::{Diagnostic, Kind};
 use physics::gas_pipe::SCHEDULE_40;
+use sheet::{Limits, Node};
 use std::f64::consts::PI;
 
 const CAPACITY: Limits = Limits::above(0.0, 200.0, "above 0 and at most 200 m3 (52,800 gal)");

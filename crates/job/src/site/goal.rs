@@ -1,13 +1,13 @@
 //! `[goal]` and `[prices]`: what is wanted of every bin and what energy costs.
 
 use super::costs::{self, Money};
-use super::sheet::{Limits, Node};
 use crate::facts::{Goal, MonthDay, Prices};
 use crate::library::Library;
 use crate::{parse, prices};
 use equipment::Fuel;
 use notice::{Diagnostic, Kind};
 use season::{CarryOver, TARIFF_SLOTS};
+use sheet::{Limits, Node};
 
 const TARGET: Limits = Limits::within(0.03, 0.30, "from 3 % to 30 % wet basis");
 const EXCESS: Limits = Limits::within(0.0, 0.10, "from 0 to 10 points");

@@ -1,11 +1,11 @@
 //! When a lot comes and how wet: alike every year, by a table, or as the field has dried by then.
 
 use super::bin::{MOISTURE, TEMPERATURE};
-use super::sheet::Node;
 use crate::facts::{FieldEnd, Harvest, LotYear, MonthDay};
 use crate::parse;
 use crops::Crop;
 use notice::{Diagnostic, Kind};
+use sheet::Node;
 
 /// Years a table may name.
 const YEARS: (u32, u32) = (1800, 2200);

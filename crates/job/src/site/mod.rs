@@ -19,7 +19,6 @@ mod place;
 mod power;
 mod process;
 mod quote;
-pub(crate) mod sheet;
 mod way;
 mod yard;
 

@@ -2,13 +2,13 @@
 
 use super::bin::MOISTURE;
 use super::goal::or;
-use super::sheet::{Limits, Node};
 use crate::facts::LayersFacts;
 use crate::library;
 use notice::Kind;
 use physics::grain::dry_basis;
 use season::operations::Band;
 use season::{Counterflow, FloorSensor, StirWhen, Stirring, StopRule};
+use sheet::{Limits, Node};
 
 const HUMIDITY: Limits = Limits::within(0.0, 0.20, "from 0 % to 20 %");
 const TEMPERATURE: Limits = Limits::within(0.0, 5.0, "from 0 K to 5 K");

@@ -1,13 +1,13 @@
 //! `[bins.NAME.outfit]`: fans, how they stand, burner, control.
 
 use super::goal::or;
-use super::sheet::{Limits, Node};
 use super::{control, firing, operations};
 use crate::facts::OutfitFacts;
 use crate::library::Library;
 use equipment::arrangement::MAX_FANS;
 use equipment::{Arrangement, Burner, BurnerRule, BurnerSide, Fan, Firing, Fuel};
 use notice::{Diagnostic, Kind};
+use sheet::{Limits, Node};
 
 const CAPACITY: Limits = Limits::above(0.0, 1e7, "above 0 and at most 10 MW (34 MMBtu/h)");
 const FIRE: Limits = Limits::above(0.0, 1.0, "above 0 % and at most 100 %");

@@ -1,11 +1,11 @@
 //! `[place]`: where the site is and which weather stands for it.
 
-use super::sheet::{Limits, Node};
 use crate::facts::Place;
 use crate::library::{self, Library};
 use crate::parse;
 use notice::{Diagnostic, Kind};
 use physics::air;
+use sheet::{Limits, Node};
 
 const ELEVATION: Limits = Limits::within(-430.0, 5000.0, "from -430 m to 5000 m");
 const PRESSURE: Limits = Limits::within(50e3, 110e3, "from 50 kPa to 110 kPa (14.8 inHg to 32.5 inHg)");

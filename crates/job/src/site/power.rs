@@ -1,12 +1,12 @@
 //! `[power]`: the electric supply of the site.
 
 use super::goal::or;
-use super::sheet::{Limits, Node};
 use crate::facts::{FeederFacts, PowerFacts};
 use crate::parse::{QuantityError, shown};
 use equipment::wiring::{self, CONDUCTORS, Metal};
 use notice::Kind;
 use physics::electric::{self, Phases};
+use sheet::{Limits, Node};
 
 const VOLTS: Limits = Limits::within(100.0, 1000.0, "from 100 V to 1000 V");
 const SERVICE: Limits = Limits::within(10.0, 5000.0, "from 10 A to 5000 A");

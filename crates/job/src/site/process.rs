@@ -4,7 +4,6 @@
 use super::bin::MOISTURE;
 use super::control::SENSORS;
 use super::goal::{days_between, or};
-use super::sheet::{Limits, Node};
 use crate::facts::{
     BatchFacts, ConditioningFacts, DischargeFacts, LotFacts, MonthDay, OutfitFacts, ProcessFacts, StageFacts,
 };
@@ -12,6 +11,7 @@ use crate::parse;
 use equipment::{BurnerRule, Rule, SensorPlace, Towards};
 use notice::Kind;
 use season::StopRule;
+use sheet::{Limits, Node};
 
 const GRAIN: Limits = Limits::within(-30.0, 40.0, "from -30 °C to 40 °C (-22 °F to 104 °F)");
 const AIR: Limits = Limits::within(-60.0, 60.0, "from -60 °C to 60 °C");

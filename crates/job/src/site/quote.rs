@@ -1,12 +1,12 @@
 //! `[quote]`: what makes an offer of a proposal.
 
 use super::goal::or;
-use super::sheet::Node;
 use crate::facts::QuoteFacts;
 use crate::parse::{QuantityError, shown};
 use crate::provenance;
 use equipment::DataDate;
 use notice::Diagnostic;
+use sheet::Node;
 
 /// Longest text of a quote, characters.
 const LONGEST: usize = 600;

@@ -1,11 +1,11 @@
 //! Keys of `[bins.NAME]` for the way of the air to the grain: inlet, supply duct, transition, floor, roof.
 
 use super::goal::or;
-use super::sheet::{Limits, Node};
 use crate::facts::{DuctsFacts, FloorFacts, InletFacts, RoofFacts, SupplyDuctFacts, TransitionFacts, WayFacts};
 use equipment::way::Wall;
 use notice::Kind;
 use physics::duct::{self, CONCRETE, Change, Elbow, GALVANISED, Inlet};
+use sheet::{Limits, Node};
 use std::f64::consts::PI;
 
 const AREA: Limits = Limits::above(0.0, 100.0, "above 0 and at most 100 m2 (1076 ft2)");

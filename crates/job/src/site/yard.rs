@@ -1,11 +1,11 @@
 //! `[yard]`: where bins and dwellings stand and how loud it may be there.
 
 use super::goal::or;
-use super::sheet::{Limits, Node};
 use crate::facts::{BinFacts, Dwelling, DwellingPlace, YardBin, YardFacts};
 use crate::parse;
 use notice::Kind;
 use physics::sound::Octaves;
+use sheet::{Limits, Node};
 
 const PLACE: Limits = Limits::within(-5000.0, 5000.0, "from -5000 m to 5000 m (16,400 ft)");
 const DISTANCE: Limits =

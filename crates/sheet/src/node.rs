@@ -1,140 +1,20 @@
 //! Walks the tables of a TOML text field by field, collecting everything wrong with it instead of stopping at the first,
 //! and keeping the place of every field for those who check later.
 
-use crate::parse::{self, QuantityError};
+use crate::limits::Limits;
+use crate::quantity::{self, QuantityError, shown};
+use crate::text::Sheet;
 use notice::nearest;
-use notice::{Diagnostic, Diagnostics, Kind, Place, Severity};
+use notice::{Diagnostic, Kind, Place, Range};
 use std::cell::RefCell;
-use std::collections::BTreeMap;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 /// Longest list of allowed words that a reader is shown.
 const LONGEST_LIST: usize = 24;
-/// Longest stretch of a line, bytes, in which columns are counted.
-const LONGEST_LINE: usize = 4096;
-/// Largest text that is read, bytes: a site file of a thousand bins is far below.
-pub(crate) const LARGEST_TEXT: usize = 4 << 20;
-
-/// The text tables come from, what was found wrong so far and where its fields stand.
-pub(crate) struct Sheet<'t> {
-    file: &'t str,
-    text: &'t str,
-    line_starts: Vec<usize>,
-    found: RefCell<Diagnostics>,
-    places: RefCell<BTreeMap<String, Place>>,
-}
-
-/// Most faults that are said one by one, a text that is no site file has one in every line; with the count of the rest they
-/// are the hundred that [`Diagnostics`] writes out.
-const MOST_FAULTS: usize = 99;
-
-impl<'t> Sheet<'t> {
-    /// A sheet for a named text.
-    pub fn new(file: &'t str, text: &'t str) -> Self {
-        let line_starts = std::iter::once(0).chain(text.match_indices('\n').map(|(i, _)| i + 1)).collect();
-        Self { file, text, line_starts, found: RefCell::default(), places: RefCell::default() }
-    }
-
-    /// Parses the text; grammar faults are recorded and what could be understood is returned.
-    pub fn parse(&self) -> Option<Spanned<DeTable<'t>>> {
-        if self.text.len() > LARGEST_TEXT {
-            let found = format!("text of {} bytes", self.text.len());
-            let allowed = format!("must be at most {LARGEST_TEXT} bytes");
-            self.add(Diagnostic::error("text-too-large", found, Place::line(self.file, 1)).allowed(allowed));
-            return None;
-        }
-        let (table, faults) = DeTable::parse_recoverable(self.text);
-        let all = faults.len();
-        let first_unsaid = faults.get(MOST_FAULTS).and_then(|fault| fault.span()).map_or(0, |span| span.start);
-        for fault in faults.into_iter().take(MOST_FAULTS) {
-            let offset = fault.span().map_or(0, |span| span.start);
-            let message = fault.message().trim().replace('\n', ", ");
-            self.add(Diagnostic::error("grammar", message, self.place_of(offset, None)));
-        }
-        if let Some(more @ 1..) = all.checked_sub(MOST_FAULTS) {
-            let found = format!("{more} more faults of grammar");
-            let wrong = Diagnostic::error("grammar", found, self.place_of(first_unsaid, None));
-            self.add(wrong.help("mend the first ones; one of them may be behind all others"));
-        }
-        self.unseen(table.get_ref());
-        Some(table)
-    }
-
-    /// Refuses what is not seen in keys and texts, however it is written: it makes two names look alike. Comments are free,
-    /// and line ends and tabs in a text are for its reader to judge.
-    fn unseen(&self, table: &DeTable<'_>) {
-        for (key, value) in table.iter() {
-            if key.get_ref().chars().any(notice::unseen) {
-                self.not_seen("key", key.get_ref(), key.span().start);
-            }
-            self.unseen_in(value);
-        }
-    }
-
-    fn unseen_in(&self, value: &Spanned<DeValue<'_>>) {
-        match value.get_ref() {
-            DeValue::String(text) if text.chars().any(|c| notice::unseen(c) && !matches!(c, '\n' | '\r' | '\t')) => {
-                self.not_seen("text", text, value.span().start);
-            }
-            DeValue::Array(list) => list.iter().for_each(|item| self.unseen_in(item)),
-            DeValue::Table(table) => self.unseen(table),
-            _ => {}
-        }
-    }
-
-    fn not_seen(&self, what: &str, text: &str, offset: usize) {
-        let found = format!("{what} {:?} with characters that are not seen", parse::shown(text));
-        let wrong = Diagnostic::error("unseen-characters", found, self.place_of(offset, None));
-        self.add(wrong.help("write it anew without control characters, marks of direction and signs of no width"));
-    }
-
-    /// Records one thing.
-    pub fn add(&self, diagnostic: Diagnostic) {
-        self.found.borrow_mut().add(diagnostic);
-    }
-
-    /// Whether anything recorded so far stops the work.
-    pub fn stops(&self) -> bool {
-        self.found.borrow().stop()
-    }
-
-    /// All that was recorded, in the order of the text, and the places of the fields.
-    pub fn finish(self) -> (Diagnostics, BTreeMap<String, Place>) {
-        let mut found = self.found.into_inner();
-        found.0.sort_by_key(|d| (d.at.line, d.at.column));
-        cap(&mut found);
-        (found, self.places.into_inner())
-    }
-
-    fn place_of(&self, offset: usize, field: Option<String>) -> Place {
-        let line = self.line_starts.partition_point(|&start| start <= offset).max(1);
-        let start = self.line_starts.get(line - 1).copied().unwrap_or(0);
-        let before = self.text.get(start..offset).unwrap_or("");
-        // Counting along a line of megabytes for each of its keys would take for ever, and helps nobody find the place.
-        let column = (before.len() <= LONGEST_LINE).then(|| before.chars().count() + 1);
-        Place { file: self.file.into(), line: Some(line), column, field }
-    }
-}
-
-/// Leaves so many diagnostics that a reader and a browser bear, and counts the rest. Errors go before warnings, so that what
-/// stops the work is among those that are said.
-fn cap(found: &mut Diagnostics) {
-    if found.0.len() <= MOST_FAULTS + 1 {
-        return;
-    }
-    found.0.sort_by_key(|d| d.severity != Severity::Error);
-    let rest = found.0.split_off(MOST_FAULTS);
-    found.0.sort_by_key(|d| (d.at.line, d.at.column));
-    let Some(first) = rest.first() else { return };
-    let text = format!("{} more faults of this text", rest.len());
-    let more = Diagnostic::error("more-faults", text, first.at.clone())
-        .help("mend the first ones; others may follow from them");
-    found.add(if rest.iter().any(|d| d.severity == Severity::Error) { more } else { more.as_warning() });
-}
 
 /// One table while it is read; what was never asked for is refused by [`Node::close`].
-pub(crate) struct Node<'a, 'i> {
+pub struct Node<'a, 'i> {
     sheet: &'a Sheet<'a>,
     table: &'a DeTable<'i>,
     offset: usize,
@@ -212,6 +92,18 @@ impl<'a, 'i> Node<'a, 'i> {
         let place = self.place(key);
         self.sheet.places.borrow_mut().insert(self.path(key), place);
         Some(value)
+    }
+
+    /// Refuses a list by its first item that is not wanted, or what is no list at all.
+    fn wrong_item(&self, key: &str, value: &DeValue<'_>, wanted: impl Fn(&DeValue<'_>) -> bool, allowed: &str) {
+        let item = value.as_array().and_then(|list| list.iter().find(|item| !wanted(item.get_ref())));
+        match item {
+            Some(item) => {
+                let found = format!("{} in {key}", kind(item.get_ref()));
+                self.fault(key, "wrong-kind", found, format!("must be {allowed}"));
+            }
+            None => self.wrong_kind(key, value, allowed),
+        }
     }
 
     fn wrong_kind(&self, key: &str, value: &DeValue<'_>, allowed: &str) {
@@ -295,12 +187,12 @@ impl<'a, 'i> Node<'a, 'i> {
 
     /// A quantity in SI within limits that may be left out.
     pub fn quantity(&self, key: &'static str, kind: Kind, limits: Limits) -> Option<f64> {
-        self.parsed(key, |text| limits.hold(text, parse::quantity(kind, text)?))
+        self.parsed(key, |text| limits.hold(text, quantity::quantity(kind, text)?))
     }
 
     /// A quantity in SI within limits that must be there.
     pub fn needed_quantity(&self, key: &'static str, example: &str, kind: Kind, limits: Limits) -> Option<f64> {
-        self.needed(key, example, |text| limits.hold(text, parse::quantity(kind, text)?))
+        self.needed(key, example, |text| limits.hold(text, quantity::quantity(kind, text)?))
     }
 
     /// A list of texts.
@@ -310,7 +202,7 @@ impl<'a, 'i> Node<'a, 'i> {
             list.iter().map(|item| item.get_ref().as_str().map(str::to_string)).collect::<Option<Vec<_>>>()
         });
         if !matches!(texts, Some(Some(_))) {
-            self.wrong_kind(key, value, "a list of texts");
+            self.wrong_item(key, value, |item| item.as_str().is_some(), "a list of texts");
         }
         texts.flatten()
     }
@@ -337,7 +229,12 @@ impl<'a, 'i> Node<'a, 'i> {
         let value = self.get(key)?.get_ref();
         match number(value) {
             None => {
-                self.wrong_kind(key, value, "a number");
+                let any = low == f64::MIN && high == f64::MAX;
+                self.wrong_kind(
+                    key,
+                    value,
+                    &if any { "a number".into() } else { format!("a number from {low} to {high}") },
+                );
                 None
             }
             Some(n) if n >= low && n <= high => Some(n),
@@ -346,6 +243,53 @@ impl<'a, 'i> Node<'a, 'i> {
                 None
             }
         }
+    }
+
+    /// A bare number within bounds that must be there.
+    pub fn needed_number(&self, key: &'static str, low: f64, high: f64) -> Option<f64> {
+        if !self.has(key) {
+            self.missing(key, &format!("{key} = a number from {low} to {high}"));
+        }
+        self.number(key, low, high)
+    }
+
+    /// A list of bare numbers that may be left out.
+    pub fn numbers(&self, key: &'static str) -> Option<Vec<f64>> {
+        let value = self.get(key)?.get_ref();
+        let numbers = value.as_array().and_then(|l| l.iter().map(|v| number(v.get_ref())).collect::<Option<Vec<_>>>());
+        if numbers.is_none() {
+            self.wrong_item(key, value, |item| number(item).is_some(), "a list of numbers");
+        }
+        numbers
+    }
+
+    /// A list of bare numbers that must be there.
+    pub fn needed_numbers(&self, key: &'static str) -> Option<Vec<f64>> {
+        if !self.has(key) {
+            self.missing(key, &format!("{key} = [numbers]"));
+        }
+        self.numbers(key)
+    }
+
+    /// Two rising bare numbers within bounds that may be left out.
+    pub fn range(&self, key: &'static str, low: f64, high: f64) -> Option<Range> {
+        let numbers = self.numbers(key)?;
+        match numbers.as_slice() {
+            [a, b] if a <= b && *a >= low && *b <= high => Some(Range::new(*a, *b)),
+            _ => {
+                let allowed = format!("must be two rising numbers from {low} to {high}");
+                self.fault(key, "out-of-bounds", format!("{key} of {numbers:?}"), allowed);
+                None
+            }
+        }
+    }
+
+    /// Two rising bare numbers that must be there.
+    pub fn needed_range(&self, key: &'static str, low: f64, high: f64) -> Option<Range> {
+        if !self.has(key) {
+            self.missing(key, &format!("{key} = [low, high] within {low} and {high}"));
+        }
+        self.range(key, low, high)
     }
 
     /// A whole number within bounds that may be left out.
@@ -405,12 +349,17 @@ impl<'a, 'i> Node<'a, 'i> {
         } else {
             format!("must be one of {}", list.join(", "))
         };
-        let found = format!("{key} is {:?}", parse::shown(text));
+        let found = format!("{key} is {:?}", shown(text));
         let mut diagnostic = Diagnostic::error("unknown-word", found, self.place(key)).allowed(allowed);
-        if let Some(near) = nearest(&parse::shown(text), words) {
+        if let Some(near) = nearest(&shown(text), words) {
             diagnostic = diagnostic.help(format!("did you mean {near:?}?"));
         }
         self.add(diagnostic);
+    }
+
+    /// The text of a key, or nothing when its value is of another kind; does not count as read.
+    pub fn peek_text(&self, key: &str) -> Option<&'a str> {
+        self.table.get(key)?.get_ref().as_str()
     }
 
     /// Whether the value of a key is a text.
@@ -476,20 +425,24 @@ impl<'a, 'i> Node<'a, 'i> {
 
     /// Refuses every key that was not asked for.
     pub fn close(&self) {
-        let asked = self.asked.borrow();
+        self.only(&self.asked.borrow());
+    }
+
+    /// Refuses every key that is none of the known ones.
+    pub fn only(&self, known: &[&'static str]) {
         for key in self.table.keys().map(|key| key.get_ref().as_ref()) {
-            if asked.contains(&key) {
+            if known.contains(&key) {
                 continue;
             }
-            let found = format!("unknown key {:?}", parse::shown(key));
+            let found = format!("unknown key {:?}", shown(key));
             let diagnostic = Diagnostic::error("unknown-key", found, self.place(key));
-            let help = match nearest(&parse::shown(key), asked.iter().copied()) {
+            let help = match nearest(&shown(key), known.iter().copied()) {
                 Some(near) => {
                     self.found_misspelt(near);
                     format!("did you mean {near:?}?")
                 }
                 None => {
-                    let mut known: Vec<&str> = asked.clone();
+                    let mut known = known.to_vec();
                     known.sort_unstable();
                     known.dedup();
                     format!("known here: {}", known.join(", "))
@@ -497,37 +450,6 @@ impl<'a, 'i> Node<'a, 'i> {
             };
             self.add(diagnostic.help(help));
         }
-    }
-}
-
-/// Limits of a quantity in SI, with the words that say them.
-#[derive(Debug, Clone, Copy)]
-pub(crate) struct Limits {
-    low: f64,
-    high: f64,
-    open: bool,
-    words: &'static str,
-}
-
-impl Limits {
-    /// Both ends allowed.
-    pub const fn within(low: f64, high: f64, words: &'static str) -> Self {
-        Self { low, high, open: false, words }
-    }
-
-    /// The lower end not allowed.
-    pub const fn above(low: f64, high: f64, words: &'static str) -> Self {
-        Self { low, high, open: true, words }
-    }
-
-    /// The value when it lies inside.
-    pub fn hold(&self, text: &str, value: f64) -> Result<f64, QuantityError> {
-        let inside = if self.open { value > self.low } else { value >= self.low };
-        if inside && value <= self.high {
-            return Ok(value);
-        }
-        let found = format!("{:?} is out of bounds", parse::shown(text));
-        Err(QuantityError::new("out-of-bounds", found).allowed(format!("must be {}", self.words)))
     }
 }
 
@@ -551,9 +473,9 @@ fn written(value: &DeValue<'_>) -> String {
 
 fn kind(value: &DeValue<'_>) -> String {
     match value {
-        DeValue::String(s) => format!("the text {:?}", parse::shown(s)),
-        DeValue::Integer(i) => format!("the number {}", parse::shown(&i.to_string())),
-        DeValue::Float(f) => format!("the number {}", parse::shown(&f.to_string())),
+        DeValue::String(s) => format!("the text {:?}", shown(s)),
+        DeValue::Integer(i) => format!("the number {}", shown(&i.to_string())),
+        DeValue::Float(f) => format!("the number {}", shown(&f.to_string())),
         DeValue::Boolean(b) => format!("{b}"),
         DeValue::Datetime(d) => format!("the date {d}"),
         DeValue::Array(_) => "a list".into(),

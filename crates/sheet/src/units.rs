@@ -31,9 +31,9 @@ const PSI_PA: f64 = POUND_KG * 9.80665 / (INCH * INCH);
 /// Imperial bushel, m³ (8 imperial gallons).
 const IMPERIAL_BUSHEL_M3: f64 = 36.36872e-3;
 /// US gallon, m³ (231 in³).
-pub(crate) const US_GALLON_M3: f64 = GALLON_M3;
+pub const US_GALLON_M3: f64 = GALLON_M3;
 /// Imperial gallon, m³.
-pub(crate) const IMPERIAL_GALLON_M3: f64 = 4.54609e-3;
+pub const IMPERIAL_GALLON_M3: f64 = 4.54609e-3;
 
 const LENGTH: &[Unit] = &[
     unit(&["ft", "'", "feet", "foot"], FOOT),
@@ -310,22 +310,22 @@ pub fn units(kind: Kind) -> &'static [Unit] {
 }
 
 /// Spellings of wet-basis moisture.
-pub(crate) const WET_BASIS: &[Unit] = &[unit(&["%", "% wb", "% w.b.", "percent", "percent wb", "% wet basis"], 0.01)];
+pub const WET_BASIS: &[Unit] = &[unit(&["%", "% wb", "% w.b.", "percent", "percent wb", "% wet basis"], 0.01)];
 /// Spellings of dry-basis moisture.
-pub(crate) const DRY_BASIS: &[Unit] = &[unit(&["% db", "% d.b.", "percent db", "% dry basis"], 0.01)];
+pub const DRY_BASIS: &[Unit] = &[unit(&["% db", "% d.b.", "percent db", "% dry basis"], 0.01)];
 
 /// Returns the units of an airflow per mass of grain, to m³/s per kg: no matter of a factor to an airflow per volume.
-pub(crate) fn airflow_per_mass() -> &'static [Unit] {
+pub fn airflow_per_mass() -> &'static [Unit] {
     AIRFLOW_PER_MASS
 }
 
 /// Returns the units of a difference of moistures in percentage points.
-pub(crate) fn points() -> &'static [Unit] {
+pub fn points() -> &'static [Unit] {
     POINTS
 }
 
 /// What a spelling is compared by: no spaces, dots, raised dots, brackets; one form of each sign.
-pub(crate) fn key(spelling: &str) -> String {
+pub fn key(spelling: &str) -> String {
     spelling
         .chars()
         .filter_map(|c| match c {
@@ -346,7 +346,7 @@ pub(crate) fn key(spelling: &str) -> String {
 }
 
 /// The unit of a spelling: as written, else without regard to case where only one unit fits.
-pub(crate) fn find(table: &'static [Unit], spelling: &str) -> Option<&'static Unit> {
+pub fn find(table: &'static [Unit], spelling: &str) -> Option<&'static Unit> {
     let wanted = key(spelling);
     let exact = table.iter().find(|unit| unit.names.iter().any(|name| key(name) == wanted));
     exact.or_else(|| {
