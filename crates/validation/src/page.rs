@@ -11,6 +11,8 @@ pub enum Verdict {
     Differs,
     /// The source leaves inputs out: swept, no pass and no fail.
     Band,
+    /// The same, and even the widest sweep does not reach what the source says.
+    Outside,
     /// The figure was recalled without a text at hand, or restates the constants we took: it can confirm nothing.
     NoCheck,
     /// Not computed, with the reason.
@@ -18,7 +20,7 @@ pub enum Verdict {
 }
 
 impl Verdict {
-    const ALL: [Self; 5] = [Self::Agrees, Self::Differs, Self::Band, Self::NoCheck, Self::NotRun];
+    const ALL: [Self; 6] = [Self::Agrees, Self::Differs, Self::Outside, Self::Band, Self::NoCheck, Self::NotRun];
 
     /// Agrees when the deviation is within the allowance; what is no number differs.
     pub fn of(deviation: f64, allowed: f64) -> Self {
@@ -30,6 +32,7 @@ impl Verdict {
             Self::Agrees => "agrees",
             Self::Differs => "**differs**",
             Self::Band => "band",
+            Self::Outside => "**outside the band**",
             Self::NoCheck => "no check (memory)",
             Self::NotRun => "not run",
         }
@@ -96,9 +99,16 @@ impl Row {
         self
     }
 
-    /// With its verdict.
+    /// With its verdict. A band that misses what the source says, published rules taken at ±20 %, is said to.
     pub fn is(mut self, verdict: Verdict) -> Self {
-        self.verdict = verdict;
+        let apart = || {
+            let ((low, high), (least, most)) = (interval(&self.says)?, interval(&self.found)?);
+            Some(least > 1.2 * high || most < 0.8 * low)
+        };
+        self.verdict = match verdict {
+            Verdict::Band if apart() == Some(true) => Verdict::Outside,
+            other => other,
+        };
         self
     }
 
@@ -113,6 +123,24 @@ impl Row {
         self.count = count;
         self
     }
+}
+
+/// The range of a figure in words: `30 to 40 d`, `about 50 d`, `at least 70 d`, `median 1.4 (0.9 to 2.8) MJ/kg`, `26 to never d`.
+/// Nothing for texts that say more than one thing.
+fn interval(text: &str) -> Option<(f64, f64)> {
+    if text.contains([',', ';', '`', '<', '-', '−']) || text.contains("against") {
+        return None;
+    }
+    let text =
+        [" per ", " in ", " for ", " with "].iter().fold(text, |text, word| text.split(word).next().unwrap_or(text));
+    let figure = |word: &str| match word.trim_matches(['(', ')', '×']) {
+        "never" => Some(f64::INFINITY),
+        word => word.parse::<f64>().ok().filter(|v| *v > 0.0),
+    };
+    let all: Vec<f64> = text.split_whitespace().filter_map(figure).collect();
+    let low = all.iter().copied().reduce(f64::min)?;
+    let high = all.iter().copied().reduce(f64::max)?;
+    Some(if text.contains("at least") { (low, f64::INFINITY) } else { (low, high) })
 }
 
 /// What was not run, and why.
@@ -181,14 +209,14 @@ fn cell(text: &str) -> String {
 
 fn summary(sections: &[Section]) -> String {
     let mut out = String::from(
-        "| section | against | agrees | differs | band | no check (memory) | not run |\n\
-         | --- | --- | --: | --: | --: | --: | --: |\n",
+        "| section | against | agrees | differs | outside the band | band | no check (memory) | not run |\n\
+         | --- | --- | --: | --: | --: | --: | --: | --: |\n",
     );
-    let line = |out: &mut String, name: &str, against: &str, counts: [usize; 5]| {
+    let line = |out: &mut String, name: &str, against: &str, counts: [usize; 6]| {
         let counts: Vec<String> = counts.iter().map(usize::to_string).collect();
         let _ = writeln!(out, "| {name} | {against} | {} |", counts.join(" | "));
     };
-    let mut all = [0; 5];
+    let mut all = [0; 6];
     for section in sections {
         let counts = Verdict::ALL.map(|v| section.count(v));
         all.iter_mut().zip(counts).for_each(|(a, c)| *a += c);
@@ -212,7 +240,7 @@ fn anchor_letter(c: char) -> Option<char> {
 fn misses(sections: &[Section]) -> String {
     let mut out = String::new();
     for section in sections {
-        for row in section.rows.iter().filter(|r| r.verdict == Verdict::Differs) {
+        for row in section.rows.iter().filter(|r| matches!(r.verdict, Verdict::Differs | Verdict::Outside)) {
             let _ =
                 writeln!(out, "* {}: {}: {} against {}. {}", section.title, row.what, row.found, row.says, row.because);
         }
@@ -226,8 +254,8 @@ pub fn render(sections: &[Section]) -> String {
         "# Validation: what we compute beside what is published\n\n\
          Written by `cargo run --release -p validation -- write`; `./check` fails when it is out of date. Never edited by hand.\n\n\
          Verdicts: **agrees** and **differs** say whether the difference is within the allowance named beside it; **band**: the\n\
-         source leaves inputs out, which are swept over a plausible range, so there is no pass and no fail; **no check\n\
-         (memory)**: the figure was recalled without a text at hand, or restates constants that we took, and can confirm\n\
+         source leaves inputs out, which are swept over a plausible range, so there is no pass and no fail; **outside the band**:\n\
+         even the widest sweep stays more than 20 % away from what the source says; **no check (memory)**: the figure was recalled without a text at hand, or restates constants that we took, and can confirm\n\
          nothing; **not run**: with the reason. Published rules, which are rounded, are judged at ±20 %. Counts are of\n\
          values, not of lines.\n\n\
          Agreement with figures computed elsewhere from the same equations shows that the equations are solved rightly, not\n\
@@ -269,6 +297,18 @@ mod tests {
     }
 
     #[test]
+    fn a_band_that_misses_its_source_is_said_to() {
+        let verdict = |says, found| row("x", says, found).is(Verdict::Band).verdict;
+        assert_eq!(verdict("24 to 32 fan h", "268 to 795 h"), Verdict::Outside);
+        assert_eq!(verdict("3.9 to 4.1 MJ per kg of water", "median 1.4 (0.9 to 2.8) MJ/kg"), Verdict::Outside);
+        assert_eq!(verdict("about 50 d", "21 to 55 d"), Verdict::Band);
+        assert_eq!(verdict("about 50 d", "31 to 41 d"), Verdict::Band);
+        assert_eq!(verdict("at least 70 d", "26 to 30 d"), Verdict::Outside);
+        assert_eq!(verdict("at least 70 d", "26 to never d"), Verdict::Band);
+        assert_eq!(verdict("62 d against 35 d, 1.77 times", "1.15 times"), Verdict::Band);
+    }
+
+    #[test]
     fn zeros_have_no_sign_and_bars_are_escaped() {
         assert_eq!(cell("-0.00 points, allowed 1 | -0.5 +0"), "0.00 points, allowed 1 \\| -0.5 0");
     }
@@ -279,7 +319,7 @@ mod tests {
         section.rows.push(row("a", "1", "2").times(3).is(Verdict::Differs).because("why"));
         section.rows.push(row("b", "1", "1").is(Verdict::Agrees));
         let page = render(&[section]);
-        assert!(page.contains("| [One](#one) | common practice or own runs | 1 | 3 | 0 | 0 | 0 |"), "{page}");
+        assert!(page.contains("| [One](#one) | common practice or own runs | 1 | 3 | 0 | 0 | 0 | 0 |"), "{page}");
         assert!(page.contains("* One: a: 2 against 1. why"));
     }
 }

@@ -223,7 +223,7 @@ fn sound(node: &Node<'_, '_>, r: &mut Readings) {
 fn traverse(node: &Node<'_, '_>) -> Option<Traverse> {
     let pressures = list(node, "velocity_pressures", Kind::Pressure, Limits::within(0.0, 5e3, "from 0 to 5 kPa"));
     let velocities = list(node, "velocities", Kind::Velocity, Limits::within(0.0, 1e4, "from 0 to 10,000 m/s"));
-    let area = node.quantity("area", Kind::Area, POSITIVE);
+    let area = node.quantity("area", Kind::Area, Limits::within(1e-3, 100.0, "from 10 cm2 (1.6 in2) to 100 m2"));
     let airflow = node.quantity("airflow", Kind::Airflow, POSITIVE);
     node.close();
     match (pressures.is_empty(), velocities.is_empty(), airflow) {

@@ -15,6 +15,8 @@ use sheet::{Limits, Node};
 
 const HUMIDITY: Limits = Limits::within(0.0, 1.0, "from 0 % to 100 %");
 const MOISTURE: Limits = Limits::within(0.0, 0.45, "from 0 % to 45 % wet basis");
+/// Moisture above which a window is overridden: less would run the fans always, unsaid.
+const OVERRIDE: Limits = Limits::within(0.05, 0.45, "from 5 % to 45 % wet basis");
 const BAND: Limits = Limits::within(0.0, 0.2, "from 0 to 20 points");
 const BAND_KELVIN: Limits = Limits::within(0.0, 15.0, "from 0 K to 15 K");
 const AVERAGING: Limits = Limits::within(0.0, 240.0 * 3600.0, "from 0 h to 240 h");
@@ -187,7 +189,7 @@ fn window(node: &Node<'_, '_>, low: f64, high: f64) -> Option<()> {
 /// Moisture of the wettest probe above which fans run regardless, dry basis.
 fn wet_override(node: &Node<'_, '_>) -> Option<Option<f64>> {
     or(node, "wet_override", None, |n, k| {
-        n.quantity(k, Kind::MoistureWetBasis, MOISTURE).map(|wet| Some(dry_basis(wet)))
+        n.quantity(k, Kind::MoistureWetBasis, OVERRIDE).map(|wet| Some(dry_basis(wet)))
     })
 }
 

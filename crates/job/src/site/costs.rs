@@ -143,7 +143,10 @@ fn steps(node: &Node<'_, '_>, key: &'static str, money: Money<'_>, kind: Kind) -
     }
     let mut list: Vec<(f64, GrainPrice)> = Vec::new();
     for row in rows {
-        let step = parse::quantity(kind, &row[0]).and_then(|above| Ok((above, money.grain_text(&row[1])?)));
+        // A moisture is held to what is possible by its reader.
+        let whole = if kind == Kind::Fraction { SHARE } else { Limits::within(0.0, f64::INFINITY, "above zero") };
+        let above = parse::quantity(kind, &row[0]).and_then(|above| whole.hold(&row[0], above));
+        let step = above.and_then(|above| Ok((above, money.grain_text(&row[1])?)));
         match step {
             Ok(step) if list.last().is_none_or(|before| before.0 < step.0) => list.push(step),
             Ok(_) => {

@@ -11,8 +11,8 @@ const DEAD_BAND: Limits = Limits::within(0.1, 20.0, "from 0.1 K to 20 K (0.2 °F
 const HUMIDITY_BAND: Limits = Limits::within(0.002, 0.30, "from 0.2 % to 30 %");
 const IGNITION: Limits = Limits::within(0.0, 300.0, "from 0 s to 5 min");
 const STEEL: Limits = Limits::within(0.0, 1e5, "from 0 to 100 t (220,000 lb)");
-const GAS_PRESSURE: Limits = Limits::above(0.0, 700e3, "above 0 and at most 700 kPa (100 psi)");
-const ORIFICE: Limits = Limits::above(0.0, 0.1, "above 0 and at most 100 mm (4 in)");
+const GAS_PRESSURE: Limits = Limits::within(10.0, 700e3, "from 10 Pa (0.04 in wc) to 700 kPa (100 psi)");
+const ORIFICE: Limits = Limits::within(1e-4, 0.1, "from 0.1 mm (0.004 in) to 100 mm (4 in)");
 
 /// Reads `firing` of an outfit with so many fans. Defaults: [`FiringFacts::USUAL`].
 pub(super) fn read(outfit: &Node<'_, '_>, fans: usize) -> Option<FiringFacts> {

@@ -16,7 +16,7 @@ const DELIVERY: Limits = Limits::within(0.0, 60.0 * 86_400.0, "from 0 d to 60 d"
 const VAPORIZER: Limits = Limits::above(0.0, 1e6, "above 0 and at most 1 MW (3.4 MMBtu/h)");
 const PRESSURE: Limits = Limits::above(0.0, 1.5e6, "above 0 and at most 1500 kPa (218 psi)");
 const METER: Limits = Limits::above(0.0, 5.0, "above 0 and at most 5 m3/s (636,000 ft3/h)");
-const INSIDE: Limits = Limits::above(0.0, 0.5, "above 0 and at most 0.5 m (20 in)");
+const INSIDE: Limits = Limits::within(1e-3, 0.5, "from 1 mm (0.04 in) to 0.5 m (20 in)");
 const LENGTH: Limits = Limits::above(0.0, 3000.0, "above 0 and at most 3000 m (9840 ft)");
 
 /// Refilled at this share when nothing is said (judgement).

@@ -13,7 +13,7 @@ const TARGET: Limits = Limits::within(0.03, 0.30, "from 3 % to 30 % wet basis");
 const EXCESS: Limits = Limits::within(0.0, 0.10, "from 0 to 10 points");
 const CHANCE: Limits = Limits::within(0.01, 0.999, "from 1 % to 99.9 %");
 const DESIGN_HOUR: Limits = Limits::within(0.5, 1.0, "from 50 % to 100 %");
-const LIFE: Limits = Limits::above(0.0, 1.0, "above 0 % and at most 100 %");
+const LIFE: Limits = Limits::within(0.01, 1.0, "from 1 % to 100 %");
 const COOL_TO: Limits = Limits::within(-20.0, 30.0, "from -20 °C to 30 °C");
 
 /// Allowed excess of the wettest tenth when none is said: 1.5 points, a judgement.

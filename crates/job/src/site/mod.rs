@@ -30,6 +30,9 @@ use crate::resolve::Places;
 use notice::{Diagnostic, Diagnostics};
 use sheet::{Node, Sheet};
 
+/// Longest name of a site, letters: a line of a title block.
+const LONGEST_NAME: usize = 120;
+
 /// Version of the format this program writes and reads.
 pub const FORMAT: u32 = 1;
 
@@ -77,6 +80,10 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
             format!("name {:?}", crate::parse::shown(&name)),
             "must be one line without tabs",
         );
+    }
+    let long = name.chars().count();
+    if long > LONGEST_NAME {
+        top.fault("name", "too-long", format!("name of {long} letters"), format!("must be at most {LONGEST_NAME}"));
     }
     let place = top.needed_table("place").and_then(|node| place::read(node, library));
     let (goal, prices) = (top.needed_table("goal"), top.table("prices"));

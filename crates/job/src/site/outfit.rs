@@ -9,7 +9,7 @@ use equipment::{Arrangement, Burner, BurnerRule, BurnerSide, Fan, Firing, Fuel};
 use notice::{Diagnostic, Kind};
 use sheet::{Limits, Node};
 
-const CAPACITY: Limits = Limits::above(0.0, 1e7, "above 0 and at most 10 MW (34 MMBtu/h)");
+const CAPACITY: Limits = Limits::within(100.0, 1e7, "from 100 W (340 Btu/h) to 10 MW (34 MMBtu/h)");
 const FIRE: Limits = Limits::above(0.0, 1.0, "above 0 % and at most 100 %");
 const EFFICIENCY: Limits = Limits::within(0.3, 1.0, "from 30 % to 100 %");
 /// Highest turndown, of line burners.

@@ -12,7 +12,7 @@ const VOLTS: Limits = Limits::within(100.0, 1000.0, "from 100 V to 1000 V");
 const SERVICE: Limits = Limits::within(10.0, 5000.0, "from 10 A to 5000 A");
 const LENGTH: Limits = Limits::above(0.0, 5000.0, "above 0 and at most 5000 m (16,400 ft)");
 const OTHER: Limits = Limits::within(0.0, 1e6, "from 0 to 1000 kW");
-const GENERATOR: Limits = Limits::above(0.0, 1e7, "above 0 and at most 10 MW");
+const GENERATOR: Limits = Limits::within(100.0, 1e7, "from 100 W to 10 MW");
 
 /// Reads the table. Defaults: nothing known of service, feeder, generator and other load.
 pub(super) fn read(node: Node<'_, '_>) -> Option<PowerFacts> {

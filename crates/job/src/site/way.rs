@@ -8,11 +8,11 @@ use physics::duct::{self, CONCRETE, Change, Elbow, GALVANISED, Inlet};
 use sheet::{Limits, Node};
 use std::f64::consts::PI;
 
-const AREA: Limits = Limits::above(0.0, 100.0, "above 0 and at most 100 m2 (1076 ft2)");
+const AREA: Limits = Limits::within(1e-3, 100.0, "from 10 cm2 (1.6 in2) to 100 m2 (1076 ft2)");
 const LENGTH: Limits = Limits::above(0.0, 200.0, "above 0 and at most 200 m (656 ft)");
 const DUCT_WIDE: Limits = Limits::within(0.05, 2.0, "from 0.05 m to 2 m (2 in. to 6.6 ft)");
 const DUCT_LONG: Limits = Limits::within(0.5, 60.0, "from 0.5 m to 60 m (1.6 ft to 197 ft)");
-const SIDE: Limits = Limits::above(0.0, 10.0, "above 0 and at most 10 m (33 ft)");
+const SIDE: Limits = Limits::within(0.01, 10.0, "from 1 cm (0.4 in) to 10 m (33 ft)");
 const OPENING: Limits = Limits::within(0.05, 1.0, "from 5 % to 100 %");
 const BEARS: Limits = Limits::above(0.0, 20e3, "above 0 and at most 20 kPa (80 in wc)");
 
