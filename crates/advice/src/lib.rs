@@ -1,5 +1,6 @@
 //! What results mean: whether a year is met, held or failed and why, the proof over all years with what is uncertain kept
-//! apart, and what a season costs.
+//! apart, and what it costs; and all that is worked out around a proof: air and heat of an outfit, sizing without a site,
+//! weighing, limits, tuned controls, the farm, readings against the plan and their likely causes, what a paper is filled from.
 //!
 //! Knows nothing of files, pages or terminals.
 

@@ -116,6 +116,7 @@ impl Serving {
             });
         }
         app.runs.cancel_all();
+        app.papers.cancel_all();
         let all = u32::try_from(MOST_CONNECTIONS).unwrap_or(u32::MAX);
         let _ = tokio::time::timeout(FAREWELL, places.acquire_many(all)).await;
     }

@@ -9,6 +9,7 @@ use documents::paper::PaperKind;
 use ensemble::Observer;
 use job::BinJob;
 use serde::Serialize;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 use utoipa::ToSchema;
@@ -46,11 +47,12 @@ struct Work {
     at: Mutex<PaperWork>,
     asked: Mutex<Instant>,
     wrong: Mutex<Option<Problem>>,
+    cancelled: AtomicBool,
 }
 
 impl Work {
     fn given_up(&self) -> bool {
-        lock(&self.asked).elapsed() > PATIENCE
+        self.cancelled.load(Ordering::Relaxed) || lock(&self.asked).elapsed() > PATIENCE
     }
 }
 
@@ -79,6 +81,8 @@ struct Shelf {
     works: Vec<Arc<Work>>,
     /// Goes up when catalogue or weather change: what was begun before is not kept.
     edition: u64,
+    /// The program ends: nothing more is begun, and what runs is given up.
+    closing: bool,
 }
 
 /// What was worked out, by what it is of.
@@ -100,6 +104,13 @@ impl Papers {
         let mut shelf = lock(&self.shelf);
         shelf.kept.clear();
         shelf.edition += 1;
+    }
+
+    /// Gives up all work, when the program ends.
+    pub fn cancel_all(&self) {
+        let mut shelf = lock(&self.shelf);
+        shelf.closing = true;
+        shelf.works.iter().for_each(|work| work.cancelled.store(true, Ordering::Relaxed));
     }
 
     fn kept(&self, key: &str) -> Option<Arc<Dossier>> {
@@ -142,6 +153,7 @@ impl Papers {
                 at: Mutex::new(PaperWork { what: "turn".into(), done: 0, of: 0 }),
                 asked: Mutex::new(Instant::now()),
                 wrong: Mutex::default(),
+                cancelled: AtomicBool::new(shelf.closing),
             });
             shelf.works.push(Arc::clone(&work));
             work

@@ -10,6 +10,11 @@ pub(super) fn paper(desk: &Desk<'_>) -> Paper {
     let mut paper = desk.begin(PaperKind::Card, desk.facts());
     paper.one_page = true;
     let blocks = &mut paper.blocks;
+    if let Some(missed) = desk.missed() {
+        blocks.push(Block::Lead(format!(
+            "{missed} Do not fill as planned: fill less deep, drier or earlier, or with another outfit."
+        )));
+    }
     blocks.push(Block::heading("First fill"));
     blocks.push(Block::points(desk.first_fill()));
     blocks.extend(desk.limits());
@@ -63,7 +68,7 @@ impl Desk<'_> {
         let mut blocks = vec![Block::heading("How deep, how wet, how late")];
         let Some(map) = &self.of.dossier.limit else {
             blocks.push(Block::note(
-                "Not worked out for this card (propose --quick): hold to the plan above; wetter, deeper or later is another case.",
+                "Not worked out for this card (propose --quick): wetter, deeper or later than planned is another case.",
             ));
             return blocks;
         };
@@ -90,17 +95,6 @@ impl Desk<'_> {
                 false => "Day and moisture do not move together here: a later day is not judged by this table.",
             }
         )));
-        let proof = &self.of.dossier.proof;
-        if !proof.goal_reached() {
-            let tally = self.data.uncertainty.tally;
-            blocks.push(Block::text(format!(
-                "The plan itself ({} deep at {}) misses that goal: {} of {} years seen are good. Fill less deep, drier or earlier.",
-                self.show(Kind::Length, self.of.bin.survey.depth()),
-                self.show(Kind::MoistureWetBasis, self.of.bin.survey.moisture()),
-                tally.met + tally.held,
-                tally.of()
-            )));
-        }
         blocks
     }
 

@@ -16,6 +16,9 @@ pub(super) fn paper(desk: &Desk<'_>) -> Paper {
     if let Some(headline) = &desk.data.verdict.headline {
         blocks.push(Block::Lead(desk.says(headline)));
     }
+    if let Some(missed) = desk.missed() {
+        blocks.push(Block::Lead(missed));
+    }
     blocks.push(Block::heading("What is offered"));
     blocks.push(Block::text(crate::shown::sentence(&desk.outfit_words())));
     blocks.extend(desk.quote_terms());
@@ -47,6 +50,20 @@ pub(super) fn paper(desk: &Desk<'_>) -> Paper {
 }
 
 impl Desk<'_> {
+    /// That the plan misses the chance it is to have, where it does.
+    pub fn missed(&self) -> Option<String> {
+        let proof = &self.of.dossier.proof;
+        let tally = self.data.uncertainty.tally;
+        (!proof.goal_reached()).then(|| {
+            format!(
+                "THE GOAL IS MISSED: {} of {} years seen are good, wanted are {} in a hundred.",
+                tally.met + tally.held,
+                tally.of(),
+                crate::ticks::number(100.0 * proof.chance, 0)
+            )
+        })
+    }
+
     /// Sentences of the verdict about some topics.
     pub fn verdict_of(&self, topics: &[Topic]) -> Vec<String> {
         let dossier = self.of.dossier;
@@ -76,11 +93,15 @@ impl Desk<'_> {
         }
         let process = self.of.dossier.proof.years.first().map(|year| year.result.process);
         if process.is_some_and(|process| process == season::Process::Drying) {
+            let tally = self.data.uncertainty.tally;
             says.push(format!(
-                "It dries the grain from {} to a mean of {}, the wettest tenth within {} points of that.",
+                "It is to dry the grain from {} to a mean of {}, the wettest tenth within {} points of that, and was good for it in {} of {} \
+                 years seen.",
                 self.show(Kind::MoistureWetBasis, self.of.bin.survey.moisture()),
                 self.show(Kind::MoistureWetBasis, self.data.years.target_wb),
-                crate::ticks::number(100.0 * self.excess(), 1)
+                crate::ticks::number(100.0 * self.excess(), 1),
+                tally.met + tally.held,
+                tally.of()
             ));
         }
         says.extend(self.verdict_of(&[Topic::Days, Topic::Life, Topic::Overdrying, Topic::Energy]));
@@ -178,11 +199,15 @@ impl Desk<'_> {
         if let Some((from, to)) = first {
             let offset = self.of.job.place.utc_offset;
             says.push(format!(
-                "Fill from about {} to {}, no wetter than {} on the mean and no deeper than {}; wetter, deeper or later grain is another case.",
+                "Fill from about {} to {}, no wetter than {} on the mean and no deeper than {}; wetter, deeper or later grain is another case.{}",
                 of_hour(from, offset),
                 of_hour(to, offset),
                 self.show(Kind::MoistureWetBasis, bin.survey.moisture()),
-                self.show(Kind::Length, bin.survey.depth())
+                self.show(Kind::Length, bin.survey.depth()),
+                match self.missed() {
+                    Some(_) => " Filled so it misses the goal: the operating card says how deep is safe at which moisture.",
+                    None => "",
+                }
             ));
         }
         if !matches!(bin.filling, Filling::Spout) {

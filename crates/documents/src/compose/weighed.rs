@@ -14,7 +14,7 @@ impl Desk<'_> {
     pub fn weighed(&self) -> Vec<Block> {
         let Some(found) = &self.of.dossier.weighed else {
             return vec![Block::text(format!(
-                "Nothing else was weighed: the site file does not say what may be chosen in place of this outfit (a table \
+                "Nothing else was weighed for this paper: the site file does not say what may be chosen in place of this outfit (a table \
                  [bins.{}.choose]). Other fans, burners or fillings may be cheaper or surer; this paper does not know.",
                 self.of.bin.name
             ))];
