@@ -222,14 +222,15 @@ fn close(bin: &BinJob, proof: &Proof) -> Option<Phrase> {
 }
 
 fn goal(proof: &Proof) -> Option<Phrase> {
-    let seen = proof.probability?;
+    proof.probability?;
     let reached = if proof.goal_reached() { "reached" } else { "missed" };
     Some(
         Phrase::new(
-            "goal: good in {wanted} of years (dry in time, or held and finished in spring); seen: {seen}; {reached}",
+            "goal: good in {wanted} of years (dry in time, or held and finished in spring); seen: {good} of {of}; {reached}",
         )
         .with("wanted", fraction(proof.chance))
-        .share("seen", seen)
+        .count("good", proof.met + proof.held)
+        .count("of", proof.of())
         .text("reached", reached),
     )
 }

@@ -38,9 +38,18 @@ pub fn write(paper: &Paper) -> Result<Vec<u8>, XlsxError> {
 
 /// A name that a workbook takes, and that no other sheet of it has.
 fn sheet_name(wanted: &str, taken: &mut Vec<String>) -> String {
-    let plain: String = wanted.chars().filter(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '%')).collect();
+    let plain: String = wanted
+        .chars()
+        .filter(|c| c.is_alphanumeric() || matches!(c, ' ' | '-' | '%' | '.' | ',' | '°' | '(' | ')'))
+        .collect();
     let plain = if plain.trim().is_empty() { "sheet" } else { plain.trim() };
-    let cut = |room: usize| plain.chars().take(room).collect::<String>().trim().to_string();
+    // Cut behind a word where that leaves most of the name.
+    let cut = |room: usize| {
+        let short: String = plain.chars().take(room).collect();
+        let whole = short.len() == plain.len() || plain[short.len()..].starts_with(' ');
+        let end = short.rfind(' ').filter(|end| !whole && *end > room / 2).unwrap_or(short.len());
+        short[..end].trim().to_string()
+    };
     let mut name = cut(LONGEST);
     let mut number = 1;
     while taken.iter().any(|other| other.to_lowercase() == name.to_lowercase()) {
@@ -131,5 +140,7 @@ mod tests {
         folded.sort();
         folded.dedup();
         assert_eq!(folded.len(), names.len());
+        assert_eq!(sheet_name("At 15.0 °F outdoors", &mut Vec::new()), "At 15.0 °F outdoors");
+        assert_eq!(sheet_name(long, &mut Vec::new()), "Mean moisture of every year");
     }
 }

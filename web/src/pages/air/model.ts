@@ -288,7 +288,8 @@ export function motorSummary(air: BinAir): string {
     : "";
   return (
     `Most loaded at ${percent(worst.fill)} full: ${percent(worst.motor_load)} of the rating` +
-    `${over > 0 ? `; overloaded at ${over} of ${air.fills.length} fills` : ""}.${estimated}`
+    `${over > 0 ? `; overloaded at ${over} of ${air.fills.length} fills` : ""}` +
+    ` in this air; colder air is denser and loads it more: see Heat.${estimated}`
   );
 }
 
