@@ -152,7 +152,11 @@ fn a_visit_is_commissioned_accepted_and_diagnosed() {
     };
     send(sound(&server, &id, "first"));
     let found = server.get(&format!("{site}/visits/first/commission")).value();
-    assert_eq!((&found["schema"], &found["result"]), (&json!("commission/1"), &json!("agrees-as-far-as-told")), "{found}");
+    assert_eq!(
+        (&found["schema"], &found["result"]),
+        (&json!("commission/1"), &json!("agrees-as-far-as-told")),
+        "{found}"
+    );
     assert!(found["untold"].to_string().contains("motor load"), "nobody read volts and amps: {found}");
     assert!(found["lines"].as_array().unwrap().iter().all(|line| !line["says"].as_str().unwrap().is_empty()));
     let text = server.get(&format!("{site}/visits/first/text")).text();
