@@ -35,6 +35,11 @@ fn run(folder: &Path, arguments: &[&str]) -> Output {
 #[test]
 fn a_grower_reads_units_of_one_system_and_finds_the_files() {
     let folder = folder("files", "");
+    for wrong in ["site.toml", "nowhere/w.xlsx"] {
+        let refused = run(&folder, &["weigh", "site.toml", "--xlsx", wrong]);
+        assert_eq!(refused.status.code(), Some(2), "{wrong}");
+        assert!(refused.stdout.is_empty(), "{wrong} is refused before the work");
+    }
     let output = run(&folder, &["weigh", "site.toml", "--units", "us", "--xlsx", "w.xlsx", "--plots", "plots"]);
     let text = String::from_utf8(output.stdout).expect("text");
     assert!(matches!(output.status.code(), Some(0 | 1)), "{text}");

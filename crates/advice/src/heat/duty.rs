@@ -7,7 +7,7 @@ use notice::{Kind, Phrase, Quantity, Remark, Remarks};
 use numerics::quantile::{mean, quantile};
 use physics::burner_duty::{CUSTOMARY_FACTOR, FactorParts, factor_parts};
 use physics::combustion::heat_to_air;
-use season::CaseSpec;
+use season::{CarryOver, CaseSpec};
 
 /// Shares at which the duration of the heat wanted is shown.
 pub const SHARES: [f64; 8] = [0.0, 0.10, 0.25, 0.50, 0.75, 0.90, 0.99, 1.0];
@@ -175,7 +175,7 @@ pub struct Duty {
     pub years: Vec<YearHeat>,
     /// Weeks since the first load.
     pub weeks: Vec<WeekHeat>,
-    /// All hours between first load and goal, year by year.
+    /// All hours between first load and goal or winter, year by year.
     pub hours: Vec<Hour>,
 }
 
@@ -215,10 +215,18 @@ pub fn of(bin: &BinJob, share: f64) -> Option<Duty> {
     })
 }
 
-/// All hours of a year's case from the first load to the day by which it is to be dry.
+/// All hours of a year's case from the first load to the day by which it is to be dry, or to the end of the week that
+/// suspends drying for winter.
 fn window(bin: &BinJob, burner: &Burner, case: &CaseSpec) -> Vec<Hour> {
     let weather = &case.weather;
-    let until = (case.programme.by - weather.start).max(0) as usize;
+    let by = (case.programme.by - weather.start).max(0) as usize;
+    let winter = match case.programme.carry_over {
+        CarryOver::CoolAndHold { stop_below, .. } => {
+            weather.temperature.windows(WEEK).position(|week| mean(week).is_some_and(|t| t < stop_below))
+        }
+        CarryOver::Never => None,
+    };
+    let until = winter.map_or(by, |week| by.min(week + WEEK));
     let of = |i: usize| {
         let air = (weather.temperature[i], weather.humidity_ratio[i], weather.pressure[i]);
         hour(bin, burner, weather.start + i as i64, air)

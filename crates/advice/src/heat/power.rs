@@ -62,7 +62,7 @@ pub struct Motor {
     pub code_letter: char,
     /// Current of the locked rotor, A: from, to; none without a supply.
     pub locked_rotor: Option<(f64, f64)>,
-    /// Apparent power at start, VA: middle of the letter.
+    /// Apparent power at start, VA: upper end of the letter, for a supply must bear what may come.
     pub starting: f64,
 }
 
@@ -219,7 +219,7 @@ impl Bench<'_> {
             code_current: supply.and_then(|_| wiring::code_current(plate.rated, plate.volts, plate.phases)),
             code_letter: letter,
             locked_rotor: supply.map(|_| (rotor(low), rotor(high))),
-            starting: 0.5 * (low + high) * 1000.0 * plate.rated / equipment::motor::HORSEPOWER,
+            starting: high * 1000.0 * plate.rated / equipment::motor::HORSEPOWER,
         }
     }
 

@@ -132,7 +132,7 @@ fn design(job: &Job, duty: &Duty, out: &Out) -> String {
         },
     ]);
     format!(
-        "Design hour: {} of the {} hours between first load and goal in {} years ask for no more\n{}",
+        "Design hour: {} of the {} hours between first load and goal, or winter, in {} years ask for no more\n{}",
         percent(d.share),
         duty.hours.len(),
         duty.years.len(),

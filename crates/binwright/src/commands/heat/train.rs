@@ -37,6 +37,11 @@ fn verdict(met: bool) -> String {
 
 fn sheet(train: &Train, out: &Out) -> String {
     let mut table = Table::numbers(&["element", "needed", "there", "verdict", "smallest steel pipe"]);
+    // Heats to three figures: more is not known.
+    let amount = |value: f64, kind: Kind| match kind {
+        Kind::HeatRate => out.about(value, kind, 3),
+        _ => out.show(value, kind),
+    };
     for element in &train.elements {
         let smallest = match element.duty {
             Duty::Pipe(number) => train.smallest.iter().find(|(n, _)| *n == number).map(|(_, pipe)| match pipe {
@@ -47,8 +52,8 @@ fn sheet(train: &Train, out: &Out) -> String {
         };
         table.row([
             name(train, element, out),
-            out.show(element.need, element.kind),
-            out.show(element.have, element.kind),
+            amount(element.need, element.kind),
+            amount(element.have, element.kind),
             verdict(element.met()),
             smallest.unwrap_or_default(),
         ]);
@@ -159,8 +164,9 @@ fn of_tanks(job: &Job, tanks: &Tanks, out: &Out) -> String {
     format!(
         "Tanks: {} of {}, each {} by {}; the line needs {}, which liquid gives down to {}\n{}\
          Lasts: how long the wanted draw goes on from rest at the lowest fill; on: without end.\n\
-         A filling gives {} of liquid: {} in the coldest week, {} on the mean; what is left at the lowest fill lasts\n\
-         {} in the coldest week, a delivery takes {:.0} days. A season takes {} on the mean, {} at most: {:.0} to {:.0} fillings.\n\
+         A filling gives {} of liquid: it lasts {} in the coldest week, {} on the mean; what is left at the lowest fill lasts\n\
+         {} in the coldest week, a delivery takes {:.0} days. Firing in every hour to the goal or to winter\n\
+         takes {} on the mean of the years, {} at most: {:.0} to {:.0} fillings; grain that is dry before takes less (prove).\n\
          A vaporizer for full fire in the cold hours would need {} of heat, a quarter over the load.\n",
         facts.count,
         volume(facts.capacity),
@@ -184,5 +190,5 @@ fn of_tanks(job: &Job, tanks: &Tanks, out: &Out) -> String {
 
 /// How long liquid lasts, in words.
 fn lasts(days: Option<f64>) -> String {
-    days.map_or("without end, for nothing is burnt,".into(), |days| format!("{days:.1} days"))
+    days.map_or("no time that ends".into(), |days| format!("{days:.1} days"))
 }

@@ -14,6 +14,7 @@ use contract::{Document, weigh::WeighJson};
 use documents::shown::Reader;
 use documents::weighing;
 use notice::{Diagnostic, Place};
+use std::path::Path;
 
 /// A weighing, and what matters where it was asked.
 type Weighed = (Answer, Option<Mattering>);
@@ -26,6 +27,7 @@ pub fn run(args: &WeighArgs, out: &mut Out) -> Result<Ending, Failure> {
         let wrong = Diagnostic::error("one-bin", "one workbook for several bins", Place::file("--xlsx"));
         return Err(wrong.allowed("must be of one bin").help(format!("add --bin: {}", names.join(", "))).into());
     }
+    args.xlsx.as_deref().map_or(Ok(()), workbook_target)?;
     let rules = if args.exact { Rules::Certain } else { Rules::Probable };
     let mut answers: Vec<Weighed> = Vec::new();
     for (number, bin) in prepared.bins() {
@@ -64,6 +66,25 @@ pub fn run(args: &WeighArgs, out: &mut Out) -> Result<Ending, Failure> {
         write(args, out, answer, found.as_ref())?;
     }
     Ok(ending(&answers))
+}
+
+/// Refuses a workbook where it would overwrite something else, or has no folder: before the work, not after it.
+fn workbook_target(target: &Path) -> Result<(), Failure> {
+    let refuse = |found: &str, allowed: &str| {
+        let at = Place::file(target.display().to_string());
+        Err(Failure::from(Diagnostic::error("workbook", format!("--xlsx: {found}"), at).allowed(allowed)))
+    };
+    if !target.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("xlsx")) {
+        return refuse("the name of a workbook", "must end in .xlsx");
+    }
+    if target.is_dir() {
+        return refuse("a folder", "must be a file");
+    }
+    let folder = target.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    if !folder.is_dir() {
+        return refuse("a file in a folder that is not there", "must lie in a folder that is there");
+    }
+    Ok(())
 }
 
 /// Writes what was asked for beside the answer.

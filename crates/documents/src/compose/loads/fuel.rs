@@ -267,8 +267,9 @@ impl Desk<'_> {
         let stock = &tanks.stock;
         let volume = |v: f64| self.show(Kind::LiquidVolume, v);
         format!(
-            "A filling gives {} of liquid: {} in the coldest week, {} on the mean. What is left at the lowest fill lasts {} in \
-             the coldest week; a delivery takes {} days. A season takes {} on the mean of the years, {} at most. A vaporizer for full fire in \
+            "A filling gives {} of liquid: it lasts {} in the coldest week, {} on the mean. What is left at the lowest fill lasts {} in \
+             the coldest week; a delivery takes {} days. Firing in every hour to the goal or to winter takes {} on the mean \
+             of the years, {} at most; grain that is dry before takes less, as the cost in the proposal counts. A vaporizer for full fire in \
              the cold hours would need {} of heat, a quarter over the load.",
             volume(stock.usable),
             lasts(stock.days_coldest),
@@ -284,7 +285,7 @@ impl Desk<'_> {
 
 /// How long liquid lasts, in words.
 fn lasts(days: Option<f64>) -> String {
-    days.map_or("without end, for nothing is burnt,".into(), |days| format!("{} days", number(days, 1)))
+    days.map_or("no time that ends".into(), |days| format!("{} days", number(days, 1)))
 }
 
 /// The share of full fire that a train sustains, in words where it is all of it.
