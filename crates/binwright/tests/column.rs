@@ -153,12 +153,12 @@ fn unusable_cases_are_refused_with_all_their_faults() {
         "did you mean \"depth\"",
         "line 3, field depth",
         "118",
-        "grain_temperature is no text with a unit",
+        "grain_temperature: \"18\" has no unit",
         "1000000",
         "hour 12 after hour 24",
         "field depths",
         "nan",
-        "relative_humidity is missing",
+        "has no relative_humidity",
     ] {
         assert!(ran.stderr.contains(word), "{word}:\n{}", ran.stderr);
     }

@@ -311,9 +311,13 @@ impl Quantity {
     pub fn show_in_words(self, system: UnitSystem) -> String {
         let shown = self.kind.shown(system);
         let value = self.value * shown.factor;
-        let place = value.abs().log10().floor() as i32 + 1 - IN_WORDS;
         let heat = matches!(self.kind, Kind::Heat | Kind::HeatRate);
-        if !heat || place <= 0 || !value.is_finite() {
+        // Nothing has no figures to round to.
+        if !heat || !value.is_finite() || value.abs() < 1.0 {
+            return self.show(system);
+        }
+        let place = value.abs().log10().floor() as i32 + 1 - IN_WORDS;
+        if place <= 0 {
             return self.show(system);
         }
         let rounded = (value / 10f64.powi(place)).round() * 10f64.powi(place);

@@ -111,7 +111,7 @@ mod tests {
             shown(&years),
             [
                 "no sun on the wall (in 4 of 4 years)",
-                "a fan surged for 240.0 h (in 3 of 4 years, the worst shown)",
+                "a fan surged for 240 h (in 3 of 4 years, the worst shown)",
                 "between 11.0 % w.b. and 22.0 % w.b. (in 3 of 4 years, the worst shown)",
             ]
         );
