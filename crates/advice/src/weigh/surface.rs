@@ -25,7 +25,7 @@ pub const NODES: usize = 5;
 /// Years in which they are run.
 pub const YEARS: usize = 7;
 /// Layers of the first glance: too few to judge a season, enough to tell a fan that dries from one that does not.
-const GLANCE_LAYERS: usize = 12;
+const GLANCE_LAYERS: usize = 10;
 /// Years of the first glance.
 const GLANCE_YEARS: usize = 2;
 /// Of the airflows of a setting every second is glanced at: the least, the middle and the most.
