@@ -98,8 +98,8 @@ impl Desk<'_> {
             (_, Arrangement::Series) => " one behind the other",
         };
         let way = match system.direction {
-            equipment::Direction::Pressure => "blow up through",
-            equipment::Direction::Suction => "draw down through",
+            equipment::Direction::Pressure => "pushing air up through",
+            equipment::Direction::Suction => "drawing air down through",
         };
         let burner = match &self.of.bin.template.burner {
             None => String::new(),
@@ -113,7 +113,7 @@ impl Desk<'_> {
             ),
         };
         let fans = if fans.is_empty() { "no fan".to_string() } else { fans.join(" and ") };
-        format!("{fans}{how}, which {way} {} ({}){burner}.", self.floor(), self.control_words())
+        format!("{fans}{how}, {way} {} ({}){burner}.", self.floor(), self.control_words())
     }
 
     /// Fans of a name as one speaks of them: by count, motor and kind, with the name by which they are bought.
