@@ -262,7 +262,7 @@ const NUMBER: &[Unit] = &[unit(&[""], 1.0)];
 
 /// Returns the units of a kind, customary ones first.
 ///
-/// Moistures are listed by their bases without a common factor; [`crate::parse::quantity`] converts between them.
+/// Moistures are listed by their bases without a common factor; [`crate::quantity()`] converts between them.
 pub fn units(kind: Kind) -> &'static [Unit] {
     match kind {
         Kind::Length | Kind::SmallLength | Kind::Bore => LENGTH,
