@@ -127,6 +127,26 @@ fn the_place_excludes_with_its_numbers() {
     assert!(answer.outfits[0].present, "what stands there is run whatever is said against it: {left:?}");
 }
 
+/// What stands there is named once, also where its motors were fitted to a supply of one phase.
+#[test]
+fn what_stands_there_is_no_candidate_of_itself() {
+    let demo = include_str!("../../job/data/demo.toml");
+    let power = "[power]\nphases = \"single\"\nvolts = \"240 V\"\nservice = \"400 A\"\n\n[bins.north]\n";
+    for text in [demo.to_string(), demo.replacen("[bins.north]\n", power, 1)] {
+        let base =
+            Base::open(&Records::default(), &text, "demo.toml", &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
+        let field = Field::of(&base, 0, &BuiltIn::new()).unwrap_or_else(|e| panic!("{e}"));
+        let key = |at: usize| {
+            let candidate = &field.candidates[at];
+            let fans: Vec<&str> = candidate.fans.iter().map(|fan| fan.id.as_str()).collect();
+            (candidate.setting, fans, candidate.arrangement)
+        };
+        assert!(field.candidates[0].present);
+        let same = (1..field.candidates.len()).filter(|at| key(*at) == key(0)).count();
+        assert_eq!(same, 0, "{text}");
+    }
+}
+
 #[test]
 fn a_race_without_years_or_contenders_ends() {
     let engine = Engine::new(1);

@@ -364,6 +364,14 @@ impl Fan {
         })
     }
 
+    /// Takes the motor as one of a single phase. Where no efficiency of its own was said it is a farm motor then, not the premium one
+    /// of three phases; see [`SINGLE_PHASE_EFFICIENCY`](crate::motor_load::SINGLE_PHASE_EFFICIENCY).
+    pub fn on_one_phase(&mut self) {
+        if self.motor_efficiency == motor::default_efficiency(self.motor_power) {
+            self.motor_efficiency = crate::motor_load::SINGLE_PHASE_EFFICIENCY;
+        }
+    }
+
     /// Electric input at a shaft power, W: shaft over motor efficiency, taken flat (published as flat down to half load).
     #[inline]
     pub fn input_power(&self, shaft: f64) -> f64 {

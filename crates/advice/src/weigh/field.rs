@@ -12,6 +12,7 @@ use job::facts::BinFacts;
 use job::outfit_text::{self, Written};
 use job::{Base, BinJob, Library};
 use notice::Diagnostics;
+use physics::electric::Phases;
 use physics::resistance::BedResistance;
 use season::{CaseSpec, Stirring};
 use std::collections::HashMap;
@@ -70,6 +71,10 @@ impl Field {
         let facts = &base.facts().bins[bin];
         let outfit = &facts.outfit;
         let mut allowed = facts.choose.clone().unwrap_or_else(|| default_choice(library));
+        if base.facts().power.as_ref().is_some_and(|power| power.phases == Phases::Single) {
+            // As the site's own fans and those it lets choose from: else the fan that stands there were another than its like.
+            allowed.fans.iter_mut().for_each(Fan::on_one_phase);
+        }
         allowed.supply = Supply::of_bin(base.facts(), bin);
         allowed.quiet = Quiet::of_bin(base.facts(), bin);
         let mut controls: Vec<Control> = allowed.controls.iter().map(|choice| choice.control).collect();

@@ -64,7 +64,7 @@ impl Site<'_> {
                     "no drying law is published for this crop: up to {HOTTEST:.0} °C ({:.0} °F) the rates of other crops bound it, above that there is no verdict",
                     HOTTEST * 1.8 + 32.0
                 ))
-                .help("ask for less heat, set a limit of the plenum at or below that temperature, or ask for a range without a verdict: without_law = \"range\" in the bin"),
+                .help("ask for less heat, set temperature_limit of the burner at or below that temperature, or ask for a range without a verdict: without_law = \"range\" in the bin"),
             );
         }
         Ok(())

@@ -147,7 +147,7 @@ fn site(top: Node<'_, '_>, file: &str, library: &dyn Library) -> Option<SiteFact
     Some(facts)
 }
 
-/// Motors on one phase whose catalogue gives no efficiency are farm motors, not the premium ones of three phases.
+/// Fits the motors of a site on one phase, those that stand and those that may be chosen.
 fn single_phase(top: &Node<'_, '_>, bins: &mut [crate::facts::BinFacts]) {
     let one = top
         .table("power")
@@ -158,9 +158,7 @@ fn single_phase(top: &Node<'_, '_>, bins: &mut [crate::facts::BinFacts]) {
     for bin in bins {
         let chosen = bin.choose.iter_mut().flat_map(|choose| &mut choose.fans);
         for fan in bin.outfit.fans.iter_mut().chain(chosen) {
-            if fan.motor_efficiency == equipment::motor::default_efficiency(fan.motor_power) {
-                fan.motor_efficiency = equipment::motor_load::SINGLE_PHASE_EFFICIENCY;
-            }
+            fan.on_one_phase();
         }
     }
 }

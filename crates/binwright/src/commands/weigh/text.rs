@@ -41,7 +41,7 @@ pub fn weighing(answer: &Answer, out: &Out) -> String {
     }
     if let Some(why) = says::unpriced(answer) {
         text.push_str(&format!(
-            "  A cost marked * is the least it can be, because {why}: it is never called the cheapest.\n"
+            "  A cost marked * is the least it can be, because {why}: of such an outfit no more is said than that it costs the least in what has a price.\n"
         ));
     }
     let head = head(answer, out);
